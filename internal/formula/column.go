@@ -1,0 +1,161 @@
+package formula
+
+import (
+	"larkrow.example/stillroom/internal/quantity"
+)
+
+// A Column is one batch of a version as it will be weighed. The weights add up to Total exactly.
+type Column struct {
+	Nominal quantity.Mass // the batch asked for, exact
+	Total   quantity.Mass // what the weights add up to
+	Weights []Reading
+	Balance int // index of the item that takes up the rounding, -1 if none may
+}
+
+// A Reading is a weight in whole steps of the scale.
+type Reading struct {
+	Mass quantity.Mass
+	Step quantity.Mass // what the scale reads at this weight
+}
+
+// Text writes the reading in grams with as many decimals as the scale shows.
+func (r Reading) Text() string {
+	places, _ := r.Step.Grams().Places()
+	return r.Mass.Grams().Fixed(places)
+}
+
+// Weigh works a batch out for a scale. Each item is rounded to what the scale reads, half away from zero, and the balance
+// (the q.s. ingredient if it has a share, else the largest) takes up the rounding. What is [Ingredient.Fixed] never moves, nor does the
+// material that a batch uses up, which is rounded down to what there is. Where nothing may move, the total is the sum of the rounded weights.
+//
+// With one step throughout, the total is the batch rounded to that step. With several, the balance is read in
+// its own step, so that every weight can be read on the scale; the total may then differ from the batch by half of that step.
+func (v *Version) Weigh(s Sized, scale quantity.Scale) Column {
+	c := Column{Nominal: s.Weight, Weights: make([]Reading, len(v.Items)), Balance: -1}
+	rules := make(map[quantity.Mass]quantity.Rule, 2)
+	sum := quantity.Number{}
+	for i := range v.Items {
+		c.Weights[i] = v.read(i, s.Weight, scale, rules)
+		if i == s.pinned() {
+			c.Weights[i] = fit(scale, func(step quantity.Mass) quantity.Mass { return quantity.RoundDown(s.Batch.Mass, step) })
+		}
+		sum = sum.Add(c.Weights[i].Mass.Grams())
+	}
+	for _, i := range v.balances(s.pinned()) {
+		rest := sum.Sub(c.Weights[i].Mass.Grams())
+		exact := quantity.Grams(c.Nominal.Grams().Sub(rest))
+		taken := round(exact, scale)
+		if taken.Mass.Grams().Sign() >= 0 {
+			c.Balance, c.Weights[i], sum = i, taken, rest.Add(taken.Mass.Grams())
+			break
+		}
+	}
+	c.Total = quantity.Grams(sum)
+	return c
+}
+
+// read rounds one item's share of a batch.
+func (v *Version) read(i int, batch quantity.Mass, scale quantity.Scale, rules map[quantity.Mass]quantity.Rule) Reading {
+	return fit(scale, func(step quantity.Mass) quantity.Mass {
+		rule, ok := rules[step]
+		if !ok {
+			rule = v.shares.Rule(batch, step)
+			rules[step] = rule
+		}
+		return quantity.Grams(rule.Steps(i).Mul(step.Grams()))
+	})
+}
+
+// round rounds an exact weight half away from zero.
+func round(exact quantity.Mass, scale quantity.Scale) Reading {
+	return fit(scale, func(step quantity.Mass) quantity.Mass { return quantity.RoundTo(exact, step) })
+}
+
+// fit gives a weight in the step of the first of the scale's ranges in which the reading fits.
+func fit(scale quantity.Scale, inSteps func(quantity.Mass) quantity.Mass) Reading {
+	step := scale.Step(quantity.Mass{})
+	for {
+		mass := inSteps(step)
+		fitting := scale.Step(mass)
+		if fitting.Grams().Cmp(step.Grams()) <= 0 { // steps rise with the load
+			return Reading{Mass: mass, Step: step}
+		}
+		step = fitting
+	}
+}
+
+// balances gives the items that may take up the rounding, the first choice first: the q.s. ingredient, then the largest.
+func (v *Version) balances(pinned int) []int {
+	qs, largest := -1, -1
+	for i, item := range v.Items {
+		if item.Fixed || i == pinned {
+			continue
+		}
+		if item.Amount.Kind == quantity.Balance && v.Share(i).Sign() > 0 {
+			qs = i
+		}
+		if largest < 0 || v.Share(i).Cmp(v.Share(largest)) > 0 {
+			largest = i
+		}
+	}
+	var choice []int
+	if qs >= 0 {
+		choice = append(choice, qs)
+	}
+	if largest >= 0 && largest != qs {
+		choice = append(choice, largest)
+	}
+	return choice
+}
+
+// Exact gives the items' exact weights in a batch, written to 6 places of a gram so that they still add up to
+// the batch written to 6 places: the same rule as for weighing.
+func (v *Version) Exact(batch quantity.Mass) []quantity.Number {
+	return v.decimals(batch, 6)
+}
+
+// Percents gives the items' percents rounded to so many places, at most 6, so that they add up to 100 exactly.
+func (v *Version) Percents(places int) []quantity.Number {
+	return v.decimals(quantity.Grams(quantity.Int(100)), places)
+}
+
+func (v *Version) decimals(whole quantity.Mass, places int) []quantity.Number {
+	step := quantity.Grams(quantity.Fraction(1, pow10(places)))
+	scale, err := quantity.NewScale([]quantity.ScaleRange{{Reads: step}})
+	if err != nil {
+		panic("formula: " + err.Error()) // places is ours, 0 to 6
+	}
+	c := v.Weigh(Sized{Weight: whole}, scale)
+	if c.Balance < 0 {
+		return partition(quantity.RoundTo(whole, step), step, len(v.Items), v.Share)
+	}
+	numbers := make([]quantity.Number, len(c.Weights))
+	for i, w := range c.Weights {
+		numbers[i] = w.Mass.Grams()
+	}
+	return numbers
+}
+
+// partition divides a whole among n shares in steps, where no single one may take up the rounding: the running sums are
+// rounded, so that none is below 0 and all add up to the whole.
+func partition(whole, step quantity.Mass, n int, share func(int) quantity.Number) []quantity.Number {
+	parts := make([]quantity.Number, n)
+	running, before := quantity.Number{}, quantity.Number{}
+	for i := range parts {
+		running = running.Add(share(i))
+		upTo := quantity.RoundTo(quantity.Grams(whole.Grams().Mul(running)), step).Grams()
+		if i == n-1 {
+			upTo = whole.Grams()
+		}
+		parts[i], before = upTo.Sub(before), upTo
+	}
+	return parts
+}
+
+func pow10(n int) int64 {
+	p := int64(1)
+	for range n {
+		p *= 10
+	}
+	return p
+}

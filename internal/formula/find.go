@@ -1,0 +1,71 @@
+package formula
+
+import (
+	"slices"
+	"strings"
+)
+
+// Find gives the items that a name means: the ingredient's name as the recipe writes it, or "name in phase", whatever the case.
+// In a variant the name of an ingredient that was replaced finds what replaced it.
+func (v *Version) Find(name string) []int {
+	var found []int
+	for i, item := range v.Items {
+		if matches(item.Line, v.Phases[item.Phase], strings.TrimSpace(name)) {
+			found = append(found, i)
+		}
+	}
+	return found
+}
+
+// named gives the line as known by its own name alone, not by that of the ingredient it stands for.
+func (l Line) named() Line {
+	l.Was = ""
+	return l
+}
+
+// FindInMethod gives the items that a name in a method means: as [Version.Find], but where a split adds more of what its
+// base has, the name alone means the base's, which the method weighs first.
+func (v *Version) FindInMethod(name string) []int {
+	found := v.Find(name)
+	if v.Portion == nil || len(found) < 2 {
+		return found
+	}
+	inBase := slices.DeleteFunc(slices.Clone(found), func(i int) bool { return i >= v.Portion.Items })
+	if len(inBase) == 0 {
+		return found
+	}
+	return inBase
+}
+
+// FindPhase gives the items of the phase that a name means, with or without the word "phase"; nil if there is none.
+func (v *Version) FindPhase(name string) []int {
+	phase := phaseIndex(v.Phases, name)
+	if phase < 0 {
+		return nil
+	}
+	var found []int
+	for i, item := range v.Items {
+		if item.Phase == phase {
+			found = append(found, i)
+		}
+	}
+	return found
+}
+
+// names gives the names of all items.
+func (v *Version) names() []string {
+	names := make([]string, len(v.Items))
+	for i, item := range v.Items {
+		names[i] = item.Name
+	}
+	return names
+}
+
+// Names gives what an amount in the text can name: every ingredient and every phase.
+func (v *Version) Names() []string {
+	names := v.names()
+	for _, p := range v.Phases {
+		names = append(names, p.Name)
+	}
+	return names
+}
