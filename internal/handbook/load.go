@@ -1,0 +1,277 @@
+package handbook
+
+import (
+	"cmp"
+	"errors"
+	"io"
+	"io/fs"
+	"maps"
+	"path"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"golang.org/x/text/unicode/norm"
+
+	"larkrow.example/stillroom/internal/material"
+	"larkrow.example/stillroom/internal/problem"
+	"larkrow.example/stillroom/internal/spell"
+)
+
+// Load reads the handbook in a folder. It gives what could be read even where there are problems, so that everything is checked in one run;
+// a page with problems has what it could be read to. Files and folders whose names begin with a point or an underscore are passed over.
+func Load(fsys fs.FS) (*Handbook, *problem.List) {
+	l := &loader{fsys: fsys, problems: &problem.List{}, told: make(map[string]bool)}
+	h := &Handbook{Access: Maker, Pictures: make(map[string]*Picture), pages: make(map[string]*Page), doubtful: make(map[string]bool)}
+	if src, ok := l.source(settingsFile, l.problems); ok {
+		h.settings(src, l.problems)
+	}
+	files := l.files()
+	l.passedOver(files)
+	l.sameButCase(files)
+	l.pictures(h, files)
+	l.pages(h, files)
+	return h, l.problems
+}
+
+// A loader is the state of one loading.
+type loader struct {
+	fsys     fs.FS
+	problems *problem.List
+	told     map[string]bool // files of whose names something was told
+}
+
+// source reads a file as text. It gives a source, if an empty one, even where it adds a problem and says false.
+func (l *loader) source(file string, problems *problem.List) (*problem.Source, bool) {
+	f, err := l.fsys.Open(file)
+	if err != nil {
+		return unreadable(file, err, problems), false
+	}
+	defer f.Close()
+	raw, err := io.ReadAll(io.LimitReader(f, maxPage+1))
+	if err != nil {
+		return unreadable(file, err, problems), false
+	}
+	return newSource(file, raw, problems)
+}
+
+// unreadable tells of a file or folder that cannot be read, and gives an empty source for it.
+func unreadable(file string, err error, problems *problem.List) *problem.Source {
+	src := &problem.Source{Name: file}
+	if file == settingsFile && errors.Is(err, fs.ErrNotExist) {
+		problems.Addf(problem.Span{Source: src}, "a handbook has a file "+settingsFile+" that gives its title and shelves; “stillroom begin DIR” makes one", "the file is missing")
+		return src
+	}
+	if inner, ok := errors.AsType[*fs.PathError](err); ok {
+		err = inner.Err
+	}
+	problems.Addf(problem.Span{Source: src}, "see that it is there and may be opened", "this cannot be read: %v", err)
+	return src
+}
+
+// folders are where a handbook's files are.
+func folders() []string { return []string{"recipes", "ingredients", "notes", "pictures"} }
+
+// files lists the files of the handbook's folders.
+func (l *loader) files() []string {
+	var all []string
+	for _, top := range folders() {
+		err := fs.WalkDir(l.fsys, top, func(file string, entry fs.DirEntry, err error) error {
+			switch {
+			case err != nil:
+				if file != top || !errors.Is(err, fs.ErrNotExist) {
+					unreadable(file, err, l.problems)
+				}
+				return nil
+			case hidden(entry.Name()) && entry.IsDir():
+				return fs.SkipDir
+			case !hidden(entry.Name()) && !entry.IsDir() && entry.Type()&^fs.ModeSymlink == 0: // no pipes, which would never end
+				all = append(all, file)
+			}
+			return nil
+		})
+		if err != nil {
+			unreadable(top, err, l.problems)
+		}
+	}
+	slices.Sort(all)
+	return all
+}
+
+// hidden says whether a file or folder is passed over for its name.
+func hidden(name string) bool { return strings.HasPrefix(name, ".") || strings.HasPrefix(name, "_") }
+
+// passedOver tells of files and folders that would be passed over for a slip in their names.
+func (l *loader) passedOver(files []string) {
+	for _, file := range files {
+		low := strings.ToLower(file)
+		for _, ending := range []string{".md.txt", ".markdown", ".mdown", ".mkd"} {
+			if name, found := strings.CutSuffix(low, ending); found {
+				l.misnamed(file, path.Base(name)+".md", "a page's name ends in .md, so this one would be passed over")
+			}
+		}
+	}
+	top, _ := fs.ReadDir(l.fsys, ".") // a folder that cannot be listed is told of elsewhere
+	for _, entry := range top {
+		name := entry.Name()
+		near := spell.Nearest(name, append(folders(), settingsFile))
+		if near == "" || near == name || entry.IsDir() == (near == settingsFile) {
+			continue
+		}
+		if _, err := fs.Stat(l.fsys, near); err != nil {
+			l.misnamed(name, near, "no part of a handbook has this name, so it would be passed over")
+		}
+	}
+}
+
+func (l *loader) misnamed(file, right, message string) {
+	l.told[file] = true
+	l.problems.Addf(problem.Span{Source: &problem.Source{Name: file}}, "rename it to "+right, "%s", message)
+}
+
+// sameButCase refuses files whose names differ only in case: on many systems one would hide the other.
+func (l *loader) sameButCase(files []string) {
+	first := make(map[string]string, len(files))
+	for _, file := range files {
+		key := strings.ToLower(file)
+		if other, taken := first[key]; taken {
+			l.told[file] = true
+			l.problems.Addf(problem.Span{Source: &problem.Source{Name: file}}, "rename one of the two", "the name differs from %s only in small and capital letters, so on many computers one would hide the other", other)
+			continue
+		}
+		first[key] = file
+	}
+}
+
+func (l *loader) pictures(h *Handbook, files []string) {
+	for _, file := range files {
+		if !isPicture(file) {
+			continue
+		}
+		p, err := measurePicture(l.fsys, file)
+		if err != nil {
+			unreadable(file, err, l.problems)
+		}
+		h.Pictures[norm.NFC.String(file)] = p
+	}
+}
+
+// pages reads all pages: ingredients first, since recipes need their names and densities.
+func (l *loader) pages(h *Handbook, files []string) {
+	h.Ingredients = each(l, files, "ingredients/", IngredientPage, h.ingredient)
+	claim(h.Ingredients, l.problems)
+	common := material.Common()
+	materials := make([]*material.Material, len(h.Ingredients))
+	for i, page := range h.Ingredients {
+		if base := common.For(page.Material); base != nil {
+			page.Material = material.Merge(page.Material, base)
+		}
+		materials[i] = page.Material
+		h.doubt(page)
+	}
+	h.Materials = material.NewIndex(materials).Over(common)
+	h.Recipes = each(l, files, "recipes/", RecipePage, h.recipe)
+	h.Notes = each(l, files, "notes/", NotePage, h.note)
+	for _, r := range h.Recipes {
+		h.keep(&r.Page)
+	}
+	for _, i := range h.Ingredients {
+		h.keep(&i.Page)
+	}
+	for _, n := range h.Notes {
+		h.keep(&n.Page)
+	}
+	l.addresses(h)
+	h.ownShelves()
+}
+
+// ownShelves makes shelves of the names that recipes give, in the order of the alphabet, where the handbook lists none.
+func (h *Handbook) ownShelves() {
+	if len(h.Shelves) > 0 {
+		return
+	}
+	named := make(map[string]bool)
+	for _, r := range h.Recipes {
+		if r.Shelf != "" && !named[r.Shelf] {
+			named[r.Shelf] = true
+			h.Shelves = append(h.Shelves, Shelf{Name: r.Shelf})
+		}
+	}
+	slices.SortFunc(h.Shelves, func(a, b Shelf) int { return cmp.Compare(material.Key(a.Name), material.Key(b.Name)) })
+}
+
+// doubt notes that what an ingredient's page says may not be all, so that nothing is told as missing from it.
+func (h *Handbook) doubt(i *Ingredient) {
+	if i.faulty {
+		h.doubtful[i.Material.ID] = true
+		h.doubtful[""] = h.doubtful[""] || i.Title == ""
+	}
+}
+
+// keep files a page under its name and gives it the handbook's access where it says nothing.
+func (h *Handbook) keep(p *Page) {
+	p.Access = cmp.Or(p.Access, h.Access)
+	h.pages[norm.NFC.String(p.File)] = p
+}
+
+// addresses refuses two pages of a kind that would have the same address.
+func (l *loader) addresses(h *Handbook) {
+	first := make(map[string]*Page)
+	for _, file := range slices.Sorted(maps.Keys(h.pages)) {
+		p := h.pages[file]
+		key := string(p.Kind) + "/" + p.Slug
+		if other := first[key]; other != nil {
+			if l.told[p.File] {
+				continue
+			}
+			l.problems.Addf(p.top(), "rename one of the two; sub-folders do not show in addresses", "the page would have the same address as %s", other.File)
+			continue
+		}
+		first[key] = p
+	}
+}
+
+// each reads the pages of one folder, on all cores, in the order of their names.
+func each[T any](l *loader, files []string, folder string, kind PageKind, read func(*draft) *T) []*T {
+	var names []string
+	for _, file := range files {
+		if strings.HasPrefix(file, folder) && strings.EqualFold(path.Ext(file), ".md") {
+			names = append(names, file)
+		}
+	}
+	pages := make([]*T, len(names))
+	problems := make([]problem.List, len(names))
+	next := make(chan int)
+	var workers sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), max(len(names), 1)) {
+		workers.Go(func() {
+			for i := range next {
+				pages[i] = page(l, names[i], kind, &problems[i], read)
+			}
+		})
+	}
+	for i := range names {
+		next <- i
+	}
+	close(next)
+	workers.Wait()
+	for i := range problems {
+		l.problems.Join(&problems[i])
+	}
+	return pages
+}
+
+// page reads one page: its source, its front matter, and what its kind makes of that. Of a file that cannot be read it gives
+// an empty page, so that links to it are not told to lead nowhere.
+func page[T any](l *loader, file string, kind PageKind, problems *problem.List, read func(*draft) *T) *T {
+	src, ok := l.source(file, problems)
+	if !ok {
+		return read(&draft{document: &document{source: src, problems: problems}, page: emptyPage(kind, src)})
+	}
+	d := newDraft(kind, src, problems)
+	if !l.told[file] {
+		d.slug()
+	}
+	return read(d)
+}
