@@ -1,0 +1,78 @@
+package site
+
+import "html/template"
+
+// drawLye draws the lye sum of a soap, "" where there is none. For a theme: a section of class lye-sum with a heading, a table of class lye
+// in a div of class table (rows: a fat each, then one of class total; figures are cells of class n, where a value is from is a span of
+// class source), and two lists of class facts, the second also of class make-up.
+func drawLye(v *LyeView) template.HTML {
+	if v == nil {
+		return ""
+	}
+	k := make(ink, 0, 1200+300*len(v.Fats))
+	k.raw(`<section class="lye-sum" aria-labelledby="lye--`)
+	k.text(v.ID)
+	k.raw(`"><h4 id="lye--`)
+	k.text(v.ID)
+	k.raw(`">The lye sum</h4>` + "\n")
+	k.raw(`<div class="table"><table class="uses lye"><caption>What 100 g of fats take up, in grams of pure alkali</caption>` + "\n")
+	k.raw(`<thead><tr><th scope="col">Fat</th><th scope="col" class="n">Of the fats</th><th scope="col" class="n">mg KOH per g</th><th scope="col" class="n">As KOH</th>`)
+	for _, name := range v.Alkalis {
+		k.raw(`<th scope="col" class="n">`)
+		k.text(name)
+		k.raw("</th>")
+	}
+	k.raw("</tr></thead>\n<tbody>")
+	for i := range v.Fats {
+		k.lyeRow(&v.Fats[i], "")
+	}
+	k.lyeRow(&v.Total, "total")
+	k.raw("</tbody></table></div>\n")
+	k.lyeFacts("facts", v.Steps)
+	k.lyeFacts("facts make-up", v.MakeUp)
+	k.raw("</section>")
+	return k.html()
+}
+
+// lyeRow draws one fat.
+func (k *ink) lyeRow(r *LyeRow, class string) {
+	k.raw("<tr")
+	if class != "" {
+		k.raw(` class="` + class + `"`)
+	}
+	k.raw(`><th scope="row">`)
+	k.link(r.Name, r.Href)
+	k.aside("source", r.From)
+	k.raw(`</th>`)
+	k.figure(r.Grams)
+	k.figure(r.Value)
+	k.figure(r.KOH)
+	for _, a := range r.Alkali {
+		k.figure(a)
+	}
+	k.raw("</tr>\n")
+}
+
+// figure draws a cell with a figure.
+func (k *ink) figure(s string) {
+	k.raw(`<td class="n">`)
+	k.text(s)
+	k.raw("</td>")
+}
+
+// lyeFacts draws a list of facts, and nothing where there are none.
+func (k *ink) lyeFacts(class string, facts []Fact) {
+	if len(facts) == 0 {
+		return
+	}
+	k.raw(`<dl class="` + class + `">`)
+	for _, f := range facts {
+		k.raw("<div><dt>")
+		k.text(f.Name)
+		k.raw("</dt><dd>")
+		k.text(f.Value)
+		k.aside("source", f.Source)
+		k.raw("</dd></div>")
+	}
+	k.raw("</dl>\n")
+}

@@ -1,0 +1,65 @@
+package site
+
+import (
+	"time"
+
+	"larkrow.example/stillroom/internal/handbook"
+)
+
+// frame gives what a page has around its content.
+func (s *Build) frame(kind, file, title, description string, trail ...Link) Frame {
+	f := Frame{
+		Lang: "en", Title: title, Description: description, Kind: kind, Root: rootOf(file), Edition: string(s.edition),
+		Handbook: Handbook{Title: s.Title, Maker: s.Maker, About: s.About}, Assets: s.assets,
+	}
+	f.Menu = s.menu(f.Root, file)
+	for _, l := range trail {
+		f.Trail = append(f.Trail, Link{Text: l.Text, Href: f.Root + l.Href})
+	}
+	if s.Address != "" {
+		f.Canonical = s.Address + file
+		if file == homePath {
+			f.Canonical = s.Address
+		}
+	}
+	return f
+}
+
+// menu gives the handbook's main parts.
+func (s *Build) menu(root, file string) []Link {
+	menu := []Link{{Text: "Recipes", Href: root + homePath, Current: file == homePath}}
+	if len(s.ingredients) > 0 {
+		menu = append(menu, Link{Text: "Ingredients", Href: root + ingredientsPath, Current: file == ingredientsPath})
+	}
+	if len(s.notes) > 0 {
+		menu = append(menu, Link{Text: "Notes", Href: root + notesPath, Current: file == notesPath})
+	}
+	return menu
+}
+
+// picture gives a page's picture for a page at root, or nil.
+func (s *Build) picture(p *handbook.Page, root string) *Picture {
+	if p.Picture == nil {
+		return nil
+	}
+	return &Picture{Href: root + urlPath(s.pictures[p.Picture.File]), Shows: p.Picture.Shows, Width: p.Picture.Width, Height: p.Picture.Height}
+}
+
+// access gives a page's access where readers should see it.
+func access(p *handbook.Page) string {
+	if p.Access == handbook.Open {
+		return ""
+	}
+	return string(p.Access)
+}
+
+// day writes a date in words that no country reads two ways: 3 May 2026.
+func day(t *time.Time) string { return t.Format("2 January 2006") }
+
+// fact appends a fact where it has a value.
+func fact(facts []Fact, name, value, source string) []Fact {
+	if value == "" {
+		return facts
+	}
+	return append(facts, Fact{Name: name, Value: value, Source: source})
+}

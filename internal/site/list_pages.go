@@ -1,0 +1,137 @@
+package site
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/material"
+)
+
+// A shelfPages is a shelf with the edition's recipes on it.
+type shelfPages struct {
+	name, about string
+	recipes     []*handbook.Recipe
+}
+
+// shelves gives the shelves that have recipes, in the handbook's order, recipes by title.
+func (s *Build) shelves() []shelfPages {
+	var all []shelfPages
+	for _, shelf := range s.Shelves {
+		p := shelfPages{name: shelf.Name, about: shelf.About}
+		for _, r := range s.recipes {
+			if r.Shelf == shelf.Name {
+				p.recipes = append(p.recipes, r)
+			}
+		}
+		slices.SortStableFunc(p.recipes, func(a, b *handbook.Recipe) int {
+			return cmp.Compare(material.Key(a.Title), material.Key(b.Title))
+		})
+		if len(p.recipes) > 0 {
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+func (s *Build) shelfView(p shelfPages, root string) ShelfView {
+	v := ShelfView{Name: p.name, About: p.about, Href: root + shelfPath(p.name)}
+	for _, r := range p.recipes {
+		v.Recipes = append(v.Recipes, s.card(&r.Page, r.Product.Name, root))
+	}
+	return v
+}
+
+func (s *Build) card(p *handbook.Page, tag, root string) Card {
+	return Card{Title: p.Title, Href: root + s.pathOf(p), Summary: p.Summary, Tag: tag, Access: access(p), Picture: s.picture(p, root)}
+}
+
+func (s *Build) home() (any, error) {
+	v := &HomeView{Frame: s.frame("home", homePath, s.Title, s.About), Ingredients: len(s.ingredients)}
+	for _, p := range s.shelves() {
+		v.Shelves = append(v.Shelves, s.shelfView(p, v.Root))
+	}
+	for _, n := range s.notes {
+		v.Notes = append(v.Notes, s.card(&n.Page, "", v.Root))
+	}
+	return v, nil
+}
+
+func (s *Build) shelf(p shelfPages) (any, error) {
+	frame := s.frame("shelf", shelfPath(p.name), p.name, p.about, Link{Text: s.Title, Href: homePath})
+	v := s.shelfView(p, frame.Root)
+	v.Frame = frame
+	return &v, nil
+}
+
+// missing is the page that a server shows for an address that leads nowhere. It may be shown at any depth, so its links
+// need the handbook's own address where there is one.
+func (s *Build) missing() (any, error) {
+	f := s.frame("missing", "404.html", "Page not found", "")
+	if s.Address != "" {
+		f.Root = s.Address
+		f.Menu = s.menu(f.Root, "")
+	}
+	f.Canonical = ""
+	return &f, nil
+}
+
+// ingredientList is the directory of ingredients, by first letter.
+func (s *Build) ingredientList() (any, error) {
+	v := &ListView{Frame: s.frame("ingredients", ingredientsPath, "Ingredients", "", Link{Text: s.Title, Href: homePath})}
+	sorted := slices.SortedStableFunc(slices.Values(s.ingredients), func(a, b *handbook.Ingredient) int {
+		return cmp.Compare(material.Key(a.Title), material.Key(b.Title))
+	})
+	for _, i := range sorted {
+		letter := initial(i.Title)
+		if n := len(v.Groups); n == 0 || v.Groups[n-1].Name != letter {
+			v.Groups = append(v.Groups, Group{Name: letter})
+		}
+		g := &v.Groups[len(v.Groups)-1]
+		g.Cards = append(g.Cards, s.card(&i.Page, roleWords(i.Material.Roles), v.Root))
+	}
+	return v, nil
+}
+
+// initial gives the letter that a name stands under.
+func initial(name string) string {
+	r, _ := utf8.DecodeRuneInString(strings.ToUpper(handbook.Slug(name)))
+	if unicode.IsLetter(r) {
+		return string(r)
+	}
+	return "0–9"
+}
+
+// roleWords writes roles as words: "emulsifying wax, thickener".
+func roleWords(roles []string) string {
+	words := strings.ReplaceAll(strings.Join(roles, ", "), "-", " ")
+	return strings.ReplaceAll(words, "ph adjuster", "pH adjuster")
+}
+
+// noteList is the directory of notes.
+func (s *Build) noteList() (any, error) {
+	v := &ListView{Frame: s.frame("notes", notesPath, "Notes", "", Link{Text: s.Title, Href: homePath})}
+	g := Group{}
+	for _, n := range s.notes {
+		g.Cards = append(g.Cards, s.card(&n.Page, "", v.Root))
+	}
+	v.Groups = []Group{g}
+	return v, nil
+}
+
+func (s *Build) note(n *handbook.Note) (any, error) {
+	v := &NoteView{
+		Frame: s.frame("note", notePath(n), n.Title, n.Summary, Link{Text: s.Title, Href: homePath}, Link{Text: "Notes", Href: notesPath}),
+		Name:  n.Title, Summary: n.Summary, Access: access(&n.Page),
+	}
+	v.Picture = s.picture(&n.Page, v.Root)
+	if n.Updated != nil {
+		v.Facts = fact(v.Facts, "Updated", day(n.Updated), "")
+	}
+	body, err := s.body(&n.Page, nil)
+	v.Body = body
+	return v, err
+}

@@ -1,0 +1,176 @@
+package site
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"html/template"
+	"io"
+	"io/fs"
+	"maps"
+	"path"
+	"slices"
+	"strings"
+
+	"larkrow.example/stillroom/internal/spell"
+)
+
+// A theme is three folders: pages/ has a template for each kind of page, pieces/ the parts that pages share
+// (a template is called by its path, {{template "pieces/card.html" .}}), assets/ what is copied beside the pages.
+// A maker's folder may replace any file and add others. Everything is read, parsed and tried out once, in LoadTheme,
+// so that a mistake in a theme is told before the first page is written; afterwards a theme is only read.
+
+// A Theme gives pages their look. It is safe for use by several goroutines.
+type Theme struct {
+	pages  *template.Template
+	assets map[string]Asset
+}
+
+// LoadTheme reads the default theme with the files of own laid over it; own may be nil.
+// The error joins everything that is wrong, each with its file and, where known, its line.
+func LoadTheme(defaults, own fs.FS) (*Theme, error) {
+	files, err := layer(defaults, own)
+	if err != nil {
+		return nil, fmt.Errorf("theme: %w", err)
+	}
+	pages, errs := parsePages(files)
+	assets, faults := hashAssets(files)
+	errs = append(errs, faults...)
+	theme := &Theme{pages: pages, assets: assets}
+	if len(errs) == 0 {
+		errs = theme.tryOut()
+	}
+	if len(errs) > 0 {
+		return nil, errors.Join(distinct(errs)...)
+	}
+	return theme, nil
+}
+
+// Render writes a page of the kind named; view is a pointer to that kind's view. The pages written are complete
+// only if the error is nil.
+func (t *Theme) Render(w io.Writer, kind string, view any) error {
+	page := t.pages.Lookup(pagePath(kind))
+	if page == nil {
+		return fmt.Errorf("theme: no page kind %q", kind)
+	}
+	if err := page.Execute(w, view); err != nil {
+		return themeError(err)
+	}
+	return nil
+}
+
+// Assets gives every asset by its name in assets/, such as "linen.css". The map is a copy.
+func (t *Theme) Assets() map[string]Asset { return maps.Clone(t.assets) }
+
+// pagePath is where the template of a page kind lies.
+func pagePath(kind string) string { return "pages/" + kind + ".html" }
+
+// layer gathers the theme's files by path, own files in place of default ones.
+func layer(defaults, own fs.FS) (map[string][]byte, error) {
+	files := map[string][]byte{}
+	if err := gather(files, defaults); err != nil {
+		return nil, err
+	}
+	if own == nil {
+		return files, nil
+	}
+	if _, err := fs.Stat(own, "."); err != nil {
+		return nil, fmt.Errorf("the maker's folder: %w", err)
+	}
+	return files, gather(files, own)
+}
+
+// gather adds the files of pages/, pieces/ and assets/. Names that begin with "." or "_" are passed over.
+func gather(files map[string][]byte, from fs.FS) error {
+	for _, folder := range []string{"pages", "pieces", "assets"} {
+		if _, err := fs.Stat(from, folder); errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		err := fs.WalkDir(from, folder, func(name string, d fs.DirEntry, err error) error {
+			switch {
+			case err != nil:
+				return err
+			case strings.HasPrefix(d.Name(), ".") || strings.HasPrefix(d.Name(), "_"):
+				if d.IsDir() {
+					return fs.SkipDir
+				}
+				return nil
+			case d.IsDir():
+				return nil
+			}
+			files[name], err = fs.ReadFile(from, name)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// parsePages parses every template into one set and asks for a page of each kind.
+func parsePages(files map[string][]byte) (*template.Template, []error) {
+	var errs []error
+	kinds := pageKinds()
+	set := template.New("theme")
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		folder, rest, _ := strings.Cut(name, "/")
+		if folder == "assets" || path.Ext(name) != ".html" {
+			continue
+		}
+		if kind := strings.TrimSuffix(rest, ".html"); folder == "pages" && !slices.Contains(kinds, kind) {
+			hint := spell.DidYouMean(kind, kinds, "the kinds are "+strings.Join(kinds, ", "))
+			errs = append(errs, fmt.Errorf("theme: %s: there is no such kind of page; %s", name, hint))
+			continue
+		}
+		text := bytes.TrimPrefix(files[name], []byte("\ufeff"))
+		if _, err := set.New(name).Parse(string(text)); err != nil {
+			errs = append(errs, themeError(err))
+		}
+	}
+	for _, kind := range kinds {
+		if _, ok := files[pagePath(kind)]; !ok {
+			errs = append(errs, fmt.Errorf("theme: %s is missing", pagePath(kind)))
+		}
+	}
+	return set, errs
+}
+
+// tryOut renders every kind of page from an empty view and from one with every field filled.
+func (t *Theme) tryOut() []error {
+	var errs []error
+	for _, kind := range pageKinds() {
+		for _, view := range []any{emptyView(kind), sampleView(kind, t.assetPaths())} {
+			if err := t.Render(io.Discard, kind, view); err != nil {
+				errs = append(errs, err)
+			}
+		}
+	}
+	return errs
+}
+
+// assetPaths is the map that pages find their assets by.
+func (t *Theme) assetPaths() map[string]string {
+	paths := make(map[string]string, len(t.assets))
+	for name, a := range t.assets {
+		paths[name] = a.Path
+	}
+	return paths
+}
+
+// themeError puts the file and line of a template's fault first.
+func themeError(err error) error {
+	text := strings.TrimPrefix(err.Error(), "html/template:")
+	return fmt.Errorf("theme: %s", strings.TrimPrefix(strings.TrimPrefix(text, "template:"), " "))
+}
+
+// distinct drops errors that say the same as one before: a fault in a shared piece shows on every page.
+func distinct(errs []error) []error {
+	seen := map[string]bool{}
+	return slices.DeleteFunc(errs, func(err error) bool {
+		text := err.Error()
+		was := seen[text]
+		seen[text] = true
+		return was
+	})
+}
