@@ -1,0 +1,140 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"io/fs"
+	"maps"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+
+	_ "larkrow.example/stillroom/internal/golden" // has the flag -update
+)
+
+// handbooks is where the handbooks for tests lie.
+const handbooks = "../../testdata/handbooks"
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"stillroom": main})
+}
+
+// Each script in testdata/script is a use of the real command; its first line says what it proves. Beside the usual commands
+// there are those of scriptCommands. With -update, what cmp compares with is written anew.
+func TestScripts(t *testing.T) {
+	update := flag.Lookup("update").Value.(flag.Getter).Get().(bool)
+	books, err := filepath.Abs(handbooks)
+	if err != nil {
+		t.Fatal(err)
+	}
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata/script", RequireExplicitExec: true, RequireUniqueNames: true, UpdateScripts: update, Cmds: scriptCommands(books),
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("NO_COLOR", "1")
+			return nil
+		},
+	})
+}
+
+// The scripts' own commands:
+//
+//	handbook NAME DIR       copies a handbook for tests
+//	exits CODE COMMAND …    runs a command and wants that exit code
+//	edit FILE OLD NEW       replaces words that stand in a file once
+//	crlf DIR                gives every text file of a handbook a byte order mark and CRLF line ends
+//	[!] sametree DIR DIR    compares two folders, byte for byte
+func scriptCommands(books string) map[string]func(ts *testscript.TestScript, neg bool, args []string) {
+	return map[string]func(ts *testscript.TestScript, neg bool, args []string){
+		"handbook": func(ts *testscript.TestScript, neg bool, args []string) {
+			want(ts, !neg && len(args) == 2, "handbook NAME DIR")
+			ts.Check(os.CopyFS(ts.MkAbs(args[1]), os.DirFS(filepath.Join(books, args[0]))))
+		},
+		"exits": exits,
+		"edit": func(ts *testscript.TestScript, neg bool, args []string) {
+			want(ts, !neg && len(args) == 3, "edit FILE OLD NEW")
+			text := ts.ReadFile(args[0])
+			if n := strings.Count(text, args[1]); n != 1 {
+				ts.Fatalf("%q stands %d times in %s", args[1], n, args[0])
+			}
+			ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, args[1], args[2], 1)), 0o644))
+		},
+		"crlf": func(ts *testscript.TestScript, neg bool, args []string) {
+			want(ts, !neg && len(args) == 1, "crlf DIR")
+			for name, text := range folderFiles(ts, args[0]) {
+				if ext := filepath.Ext(name); ext == ".md" || ext == ".yaml" {
+					text = "\ufeff" + strings.ReplaceAll(text, "\n", "\r\n")
+					ts.Check(os.WriteFile(filepath.Join(ts.MkAbs(args[0]), name), []byte(text), 0o644))
+				}
+			}
+		},
+		"sametree": func(ts *testscript.TestScript, neg bool, args []string) {
+			want(ts, len(args) == 2, "sametree DIR DIR")
+			if differ := differing(folderFiles(ts, args[0]), folderFiles(ts, args[1])); (differ == nil) == neg {
+				ts.Fatalf("differing files: %q", differ)
+			}
+		},
+	}
+}
+
+func want(ts *testscript.TestScript, right bool, usage string) {
+	if !right {
+		ts.Fatalf("usage: %s", usage)
+	}
+}
+
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	want(ts, !neg && len(args) >= 2, "exits CODE COMMAND …")
+	code, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var exit *exec.ExitError
+		if !errors.As(err, &exit) {
+			ts.Fatalf("%v", err)
+		}
+		got = exit.ExitCode()
+	}
+	if got != code {
+		ts.Fatalf("exit code %d, not %d", got, code)
+	}
+}
+
+// folderFiles reads a folder: path → content.
+func folderFiles(ts *testscript.TestScript, dir string) map[string]string {
+	files := map[string]string{}
+	root := os.DirFS(ts.MkAbs(dir))
+	ts.Check(fs.WalkDir(root, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		raw, err := fs.ReadFile(root, name)
+		files[name] = string(raw)
+		return err
+	}))
+	if len(files) == 0 {
+		ts.Fatalf("%s is empty", dir)
+	}
+	return files
+}
+
+// differing names the files that only one of two folders has, or that are not the same in both.
+func differing(a, b map[string]string) []string {
+	differ := map[string]bool{}
+	for name := range a {
+		if text, there := b[name]; !there || text != a[name] {
+			differ[name] = true
+		}
+	}
+	for name := range b {
+		if _, there := a[name]; !there {
+			differ[name] = true
+		}
+	}
+	return slices.Sorted(maps.Keys(differ))
+}
