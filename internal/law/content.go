@@ -31,13 +31,25 @@ var contents = sync.OnceValue(func() []Content {
 	return all
 })
 
+// contentsByName has the contents by the keys of the oils' names.
+var contentsByName = sync.OnceValue(func() map[string][]Content {
+	byName := make(map[string][]Content)
+	for _, c := range contents() {
+		for _, name := range c.Names {
+			byName[key(name)] = append(byName[key(name)], c)
+		}
+	}
+	return byName
+})
+
 // Contents gives what an oil of a name usually holds of limited substances, for those that tell no figure of their own.
 func Contents(name string) []Content {
-	looked := forms(name)
 	var all []Content
-	for _, c := range contents() {
-		if slices.ContainsFunc(c.Names, func(n string) bool { return slices.Contains(looked, key(n)) }) {
-			all = append(all, c)
+	for _, form := range forms(name) {
+		for _, c := range contentsByName()[form] {
+			if !slices.ContainsFunc(all, func(have Content) bool { return have.Substance == c.Substance && slices.Equal(have.Names, c.Names) }) {
+				all = append(all, c)
+			}
 		}
 	}
 	return all

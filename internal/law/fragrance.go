@@ -73,13 +73,22 @@ func Phototoxics() []Phototoxic { return phototoxics() }
 // FindPhototoxic gives the row of a material by its name in the table, or another name there. One Latin name may stand for
 // several grades, so it finds nothing; see [FindPhototoxicPlant].
 func FindPhototoxic(material string) (Phototoxic, bool) {
+	p, ok := phototoxicByName()[key(material)]
+	return p, ok
+}
+
+// phototoxicByName has the rows by the keys of their names and other names; of several rows the first.
+var phototoxicByName = sync.OnceValue(func() map[string]Phototoxic {
+	byName := make(map[string]Phototoxic)
 	for _, p := range phototoxics() {
-		if key(p.Material) == key(material) || slices.ContainsFunc(p.Also, func(also string) bool { return key(also) == key(material) }) {
-			return p, true
+		for _, name := range append([]string{p.Material}, p.Also...) {
+			if _, taken := byName[key(name)]; !taken {
+				byName[key(name)] = p
+			}
 		}
 	}
-	return Phototoxic{}, false
-}
+	return byName
+})
 
 // FindPhototoxicPlant gives a row for the label name of an oil or absolute, where every grade of it in the table is
 // phototoxic with one limit.

@@ -46,14 +46,25 @@ func FatTable() []Facts { return append([]Facts(nil), fatTable()...) }
 // Helianthus Annuus (Sunflower) Seed Oil. A grade is found only with its bracket, or by its other name.
 func FindFat(inci string) (Facts, bool) {
 	for _, key := range []string{material.Key(inci), withoutBrackets(inci)} {
-		for _, f := range fatTable() {
-			if key != "" && (material.Key(f.INCI) == key || material.Key(f.Also) == key) {
-				return f, true
-			}
+		if f, ok := fatsByName()[key]; ok {
+			return f, true
 		}
 	}
 	return Facts{}, false
 }
+
+// fatsByName has the fats by the keys of their names and other names; of several the first.
+var fatsByName = sync.OnceValue(func() map[string]Facts {
+	byName := make(map[string]Facts)
+	for _, f := range fatTable() {
+		for _, key := range []string{material.Key(f.INCI), material.Key(f.Also)} {
+			if _, taken := byName[key]; !taken && key != "" {
+				byName[key] = f
+			}
+		}
+	}
+	return byName
+})
 
 // withoutBrackets gives the key of a name with what stands in brackets left out.
 func withoutBrackets(name string) string {
