@@ -19,7 +19,7 @@ const module = "larkrow.example/stillroom/"
 
 // readingOrder has our packages in the order in which they can be read: each may import those before it and none after.
 var readingOrder = strings.Fields(`
-	internal/golden internal/browser internal/spell internal/problem internal/quantity internal/seal internal/markdown
+	internal/golden internal/browser internal/parallel internal/spell internal/problem internal/quantity internal/seal internal/markdown
 	internal/formula internal/material internal/cost internal/soap internal/emulsion internal/law internal/check internal/label
 	internal/handbook themes/linen internal/site internal/binder internal/preview cmd/stillroom`)
 

@@ -7,14 +7,13 @@ import (
 	"io/fs"
 	"maps"
 	"path"
-	"runtime"
 	"slices"
 	"strings"
-	"sync"
 
 	"golang.org/x/text/unicode/norm"
 
 	"larkrow.example/stillroom/internal/material"
+	"larkrow.example/stillroom/internal/parallel"
 	"larkrow.example/stillroom/internal/problem"
 	"larkrow.example/stillroom/internal/spell"
 )
@@ -242,20 +241,7 @@ func each[T any](l *loader, files []string, folder string, kind PageKind, read f
 	}
 	pages := make([]*T, len(names))
 	problems := make([]problem.List, len(names))
-	next := make(chan int)
-	var workers sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), max(len(names), 1)) {
-		workers.Go(func() {
-			for i := range next {
-				pages[i] = page(l, names[i], kind, &problems[i], read)
-			}
-		})
-	}
-	for i := range names {
-		next <- i
-	}
-	close(next)
-	workers.Wait()
+	parallel.Do(len(names), func(i int) { pages[i] = page(l, names[i], kind, &problems[i], read) })
 	for i := range problems {
 		l.problems.Join(&problems[i])
 	}

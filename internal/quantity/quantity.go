@@ -1,7 +1,7 @@
 // Package quantity reads, holds and writes exact amounts: weights, volumes, percents, parts and ratios.
 //
-// No value here is a binary floating-point number and nothing is rounded until a value is written
-// or weighed; the two places that round, [Number.Text] and [Rule.Steps], round half away from zero.
+// No value here is a binary floating-point number and nothing is rounded until a value is written ([Number.Fixed]) or read off
+// a scale ([Rule.Steps], [RoundTo]): half away from zero, but for [RoundDown], which says so.
 package quantity
 
 // A Mass is an exact weight. Its zero value is no weight.

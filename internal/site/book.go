@@ -9,6 +9,7 @@ import (
 	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/markdown"
+	"larkrow.example/stillroom/internal/parallel"
 	"larkrow.example/stillroom/internal/problem"
 	"larkrow.example/stillroom/internal/quantity"
 	"larkrow.example/stillroom/internal/spell"
@@ -39,12 +40,12 @@ func Prepare(h *handbook.Handbook, problems *problem.List) *Book {
 	pages := b.pages()
 	documents := make([]*markdown.Document, len(pages))
 	found := make([]problem.List, len(pages))
-	inParallel(len(pages), func(i int) {
+	parallel.Do(len(pages), func(i int) {
 		documents[i] = converter.Parse(pages[i].Body)
 		b.proof(pages[i], documents[i], &found[i])
 	})
 	works := make([][]handbook.Worked, len(h.Recipes))
-	inParallel(len(h.Recipes), func(i int) { works[i] = h.Work(h.Recipes[i]) })
+	parallel.Do(len(h.Recipes), func(i int) { works[i] = h.Work(h.Recipes[i]) })
 	for i, p := range pages {
 		b.bodies[p] = documents[i]
 		problems.Join(&found[i])

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/parallel"
 )
 
 // A Build writes one edition of a book.
@@ -138,7 +139,7 @@ func (s *Build) Write(tree *Tree, open func(file string) ([]byte, error), step f
 		return Tally{}, err
 	}
 	errs := make([]error, len(outputs))
-	inParallel(len(outputs), func(i int) {
+	parallel.Do(len(outputs), func(i int) {
 		data, err := outputs[i].bytes()
 		if err == nil {
 			err = tree.Write(outputs[i].path, data)

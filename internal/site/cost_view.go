@@ -64,8 +64,8 @@ func (v *CostView) add(b cost.Batch) {
 	containers, labour := hundredths(b.Containers), hundredths(b.Labour)
 	whole := materials.Add(containers).Add(labour)
 	each := "–"
-	if b.Filled > 0 {
-		each = whole.Quo(quantity.Int(b.Filled)).Fixed(2)
+	if n, filled := b.PerContainer(); filled {
+		each = n.Fixed(2)
 	}
 	for i, text := range []string{materials.Fixed(2), known(containers), known(labour), whole.Fixed(2), each} {
 		v.Sums[i].Money = append(v.Sums[i].Money, text)

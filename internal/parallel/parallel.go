@@ -1,12 +1,13 @@
-package site
+// Package parallel does many like things on all cores.
+package parallel
 
 import (
 	"runtime"
 	"sync"
 )
 
-// inParallel calls f for 0 to n-1 on all cores and returns when all calls have.
-func inParallel(n int, f func(int)) {
+// Do calls f for 0 to n-1, on all cores and in no order, and returns when all calls have.
+func Do(n int, f func(i int)) {
 	next := make(chan int)
 	var workers sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), n) {
