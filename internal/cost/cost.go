@@ -89,6 +89,9 @@ func Of(v *formula.Version, c formula.Column, materials []*material.Material, fi
 	return b
 }
 
+// Bought gives what so much of a material costs; the line's Item is 0. The material may be nil.
+func Bought(m *material.Material, weight quantity.Mass) Line { return line(0, m, weight) }
+
 // line works out one item.
 func line(i int, m *material.Material, weight quantity.Mass) Line {
 	l := Line{Item: i}

@@ -75,3 +75,8 @@ func (x *Index) Names() []string {
 	}
 	return slices.Concat(x.pages.names, x.behind.shelf.names)
 }
+
+// SameNames says whether another index knows the same names, in the same order.
+func (x *Index) SameNames(other *Index) bool {
+	return x == other || x.behind == other.behind && slices.Equal(x.pages.names, other.pages.names)
+}

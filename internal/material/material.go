@@ -128,8 +128,11 @@ type Price struct {
 	Written string
 }
 
-// A Lot is a delivery of a material.
-type Lot struct{ Code, Opened, Expires string }
+// A Lot is a delivery of a material. Days are written 2026-03-02 and are "" where they are not given.
+type Lot struct {
+	Code, Opened, Expires string
+	Holds                 *quantity.Mass // what came in, nil where it is not given
+}
 
 // Roles lists what a material can be for.
 func Roles() []string { return strings.Fields(roles) }

@@ -47,11 +47,11 @@ func (p *Problem) Text() string {
 	return b.String()
 }
 
-// Excerpt gives the span's first line with its number and a line of carets beneath, or "" without a source.
+// Excerpt gives the span's first line with its number and a line of carets beneath, or "" without a source or where the source has no text.
 // Control characters are shown as a box, so that a page cannot drive the terminal; carets stand under
 // characters of double width too.
 func (s Span) Excerpt() string {
-	if s.Source == nil {
+	if s.Source == nil || strings.TrimSpace(s.Source.Text) == "" {
 		return ""
 	}
 	text := s.Source.Text
@@ -93,7 +93,6 @@ func cut(s string, n int) string {
 }
 
 // visible makes words harmless to print on one line: a box for each control and format character.
-
 func visible(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {

@@ -141,6 +141,8 @@ func TestExcerptNumbersTheLine(t *testing.T) {
 	t.Parallel()
 	assert.Equal(t, "  1 | x\n    | ^\n", at(t, "⟦x⟧").Excerpt())
 	assert.Equal(t, "  100 | x\n      | ^\n", at(t, strings.Repeat("\n", 99)+"⟦x⟧").Excerpt())
+	assert.Empty(t, at(t, "⟦⟧").Excerpt(), "an empty file has nothing to show")
+	assert.Empty(t, at(t, " \n⟦⟧\n").Excerpt())
 }
 
 func FuzzExcerpt(f *testing.F) {
@@ -153,7 +155,11 @@ func FuzzExcerpt(f *testing.F) {
 		p := &problem.Problem{Span: s, Message: text, Hint: "x" + text, Notes: []problem.Note{{Span: s, Message: text}}}
 		out := p.Text()
 		assert.True(t, utf8.ValidString(out))
-		assert.Equal(t, 5, strings.Count(out, "\n"), "message, excerpt of two lines, note and hint: %q", out)
+		lines := 5
+		if strings.TrimSpace(text) == "" {
+			lines = 3
+		}
+		assert.Equal(t, lines, strings.Count(out, "\n"), "message, excerpt of two lines where there is a text, note and hint: %q", out)
 		for _, r := range out {
 			if r != '\n' && (r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 || r >= 0x202a && r <= 0x202e) {
 				t.Errorf("%q reaches the terminal", r)
