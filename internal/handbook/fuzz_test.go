@@ -44,6 +44,8 @@ func FuzzFrontMatter(f *testing.F) {
 	}
 	f.Add([]byte(goodPage(f, "recipes/hands/hedgerow-hand-cream.md")))
 	f.Add([]byte(soapPage))
+	f.Add([]byte(formerly))
+	f.Add([]byte(onceOther))
 	f.Fuzz(func(t *testing.T, page []byte) {
 		h, problems := loadBounded(t, "recipes/page.md", page)
 		require.Len(t, h.Recipes, 1, "a page is given whatever is in it")
@@ -61,6 +63,7 @@ func FuzzFrontMatter(f *testing.F) {
 			}
 			assert.Zero(t, sum.Cmp(quantity.Int(100)), "%s makes %s %%", v.Name, sum)
 		}
+		changesHold(t, r)
 		for _, w := range worked {
 			if r.Lye != nil && w.Version.Kind != formula.SplitKind { // a split may add fats to what the lye was for
 				made, is := w.Soap()
@@ -75,10 +78,48 @@ func FuzzFrontMatter(f *testing.F) {
 	})
 }
 
+// onceOther is a recipe with changes that hold together.
+const onceOther = `---
+title: Once other
+product: hand cream
+shelf: Creams
+updated: 2026-06-11
+video: {address: "https://film.larkrow.example/w?v=1", title: Stirring}
+formula:
+  - phase: Oil
+    weigh: {Sunflower oil: q.s., Shea butter: 5 %}
+  - phase: Cool-down
+    weigh: {Sunflower oil: 2 %, Cedarwood fragrance: 0.6 %}
+changes:
+  - {on: 2026-05-03, before: {Cedarwood fragrance: 0.4 %, Sunflower oil in Oil: 90 %}, note: it was faint}
+  - {on: 2026-06-11, before: {Shea butter: out, Cocoa butter: 1 per 4 of Oil}}
+  - {on: 2026-01-02, before: {Cedarwood fragrance: out, Cocoa butter: 2 oz}}
+---
+`
+
+// changesHold asserts that changes come newest first, that each says what it altered, and that each day's lines are of different ingredients.
+func changesHold(t *testing.T, r *handbook.Recipe) {
+	t.Helper()
+	for i, c := range r.Changes {
+		require.NotEmpty(t, c.Lines)
+		if i > 0 {
+			assert.False(t, c.On.After(r.Changes[i-1].On), "%s comes after %s", c.On, r.Changes[i-1].On)
+		}
+		if r.Updated != nil {
+			assert.False(t, c.On.After(*r.Updated))
+		}
+		for _, l := range c.Lines {
+			assert.NotEmpty(t, l.Name)
+			assert.NotEqual(t, l.Before, l.After, "%s", l.Name)
+		}
+	}
+}
+
 // FuzzSettings reads any bytes as handbook.yaml: without problems the handbook has a title and its shelves have addresses of their own.
 func FuzzSettings(f *testing.F) {
 	f.Add([]byte(baseSettings))
 	f.Add([]byte(goodPage(f, "handbook.yaml")))
+	f.Add([]byte(baseSettings + "door: {kind: sealed, address: https://larkrow.example}\n"))
 	f.Fuzz(func(t *testing.T, settings []byte) {
 		h, problems := loadBounded(t, "handbook.yaml", settings)
 		for _, p := range problems.All() {
@@ -88,6 +129,8 @@ func FuzzSettings(f *testing.F) {
 		}
 		assert.NotEmpty(t, h.Title)
 		assert.Contains(t, []handbook.Access{handbook.Open, handbook.Members, handbook.Maker}, h.Access)
+		assert.Contains(t, []string{"", handbook.SealedDoor, handbook.FolderDoor}, h.Door.Kind)
+		assert.True(t, h.Door.Address == "" || h.Door.Kind == handbook.FolderDoor, "%+v", h.Door)
 		slugs := make(map[string]bool)
 		for _, s := range h.Shelves {
 			assert.False(t, slugs[handbook.Slug(s.Name)], "shelf %s", s.Name)
@@ -108,6 +151,7 @@ func FuzzIngredient(f *testing.F) {
 			return
 		}
 		for _, i := range h.Ingredients {
+			assert.True(t, i.Video == nil || strings.HasPrefix(strings.ToLower(i.Video.Address), "https://") && i.Video.Host() != "", "%+v", i.Video)
 			for _, name := range append([]string{i.Material.Name}, i.Material.Also...) {
 				assert.Same(t, i.Material, h.Materials.Find(name), "%q", name)
 			}

@@ -35,6 +35,7 @@ func TestSettings(t *testing.T) {
 	assert.Equal(t, "Creams and soaps from the stillroom.", h.About)
 	assert.Equal(t, "https://larkrow.example/book/", h.Address)
 	assert.Equal(t, handbook.Members, h.Access)
+	assert.Equal(t, handbook.Door{Kind: handbook.FolderDoor, Address: "https://members.larkrow.example/"}, h.Door)
 	assert.Equal(t, []handbook.Shelf{{Name: "Creams & lotions", About: "For hands and face."}, {Name: "Soaps"}}, h.Shelves)
 	assert.Equal(t, []string{"250 g", "1 kg"}, written(h.Batches))
 	assert.Equal(t, mass(t, "0.01 g"), h.Scale.Step(mass(t, "200 g")))

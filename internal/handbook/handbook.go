@@ -1,13 +1,18 @@
-// Package handbook reads a folder of Markdown pages into recipes, materials and notes, and tells every problem with its place.
+// Package handbook reads a folder of Markdown pages into recipes, materials, notes and batch records, and tells every problem with its place.
 package handbook
 
 import (
+	"cmp"
+	"maps"
+	"slices"
+	"strings"
 	"time"
 
 	"golang.org/x/text/unicode/norm"
 
 	"larkrow.example/stillroom/internal/check"
 	"larkrow.example/stillroom/internal/formula"
+	"larkrow.example/stillroom/internal/label"
 	"larkrow.example/stillroom/internal/law"
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/problem"
@@ -15,27 +20,50 @@ import (
 	"larkrow.example/stillroom/internal/soap"
 )
 
-// A Handbook is a loaded folder. After [Load] it is only read.
+// A Handbook is a folder as read. After [Load] or [Reader.Read] it is only read.
 type Handbook struct {
 	Title, Maker, About string
 	Address             string           // where it is published, "" if not given
 	Access              Access           // of pages that say nothing
+	Door                Door             // how members get at their pages
 	Currency            string           // "" if not given; for the maker's eyes only, as is Labour
 	Labour              *quantity.Number // money for an hour of work, nil where none is reckoned
 	Scale               quantity.Scale
-	Batches             []BatchLine // of recipes that give none
+	Tolerance           quantity.Number // of a weight, in percent of its target
+	Batches             []BatchLine     // of recipes that give none
 	Shelves             []Shelf
+	LabelSheets         []label.Sheet       // that labels are printed on, for the maker's eyes only
+	Responsible         []label.Responsible // who answers for the products, one a market at most
 
-	Recipes     []*Recipe           // sorted by slug
-	Ingredients []*Ingredient       // sorted by slug
-	Notes       []*Note             // sorted by slug
+	Recipes     []*Recipe           // sorted by file
+	Ingredients []*Ingredient       // sorted by file
+	Notes       []*Note             // sorted by file
+	Records     []*Record           // sorted by file
 	Pictures    map[string]*Picture // by file, in Unicode form NFC
 	Materials   *material.Index
 	pages       map[string]*Page // by file
 
+	listing      *listing
+	written      map[*Page]*Page // of a page that is shown in its last good form: the page as it is written
+	listsShelves bool            // whether handbook.yaml lists shelves
 	settingsRead bool            // whether handbook.yaml was read whole: else nothing is told that follows from what it says
 	doubtful     map[string]bool // materials whose pages have problems, by id; "" where a name is not known
+
+	recipes     map[string]*Recipe     // by address; nil where there are no batch records
+	ingredients map[string]*Ingredient // by material's id; likewise
 }
+
+// A Door is how members get at their pages. The kind is "" where there is none.
+type Door struct {
+	Kind    string // SealedDoor or FolderDoor
+	Address string // of the members' own site, where the door is a folder; "" if not given
+}
+
+// The kinds of door.
+const (
+	SealedDoor = "sealed" // each members' page lies sealed in the open edition
+	FolderDoor = "folder" // the members' edition is a folder of its own, to be put behind a login
+)
 
 // A Shelf is a group of recipes in the directory.
 type Shelf struct{ Name, About string }
@@ -58,6 +86,7 @@ type Page struct {
 	Summary   string
 	Access    Access
 	Picture   *PictureUse
+	Video     *Video     // nil where not given
 	Updated   *time.Time // nil where not given
 	Body      string     // Markdown
 	Source    *problem.Source
@@ -73,6 +102,7 @@ const (
 	RecipePage     PageKind = "recipe"
 	IngredientPage PageKind = "ingredient"
 	NotePage       PageKind = "note"
+	RecordPage     PageKind = "batch"
 )
 
 // A PictureUse is a picture where a page shows it, with words for those who cannot see it.
@@ -85,6 +115,7 @@ type PictureUse struct {
 type Picture struct {
 	File          string
 	Width, Height int
+	unread        bool // whether the file could not be read
 }
 
 // A Recipe is a recipe's page with its formula solved into versions.
@@ -104,6 +135,7 @@ type Recipe struct {
 	Lye            *soap.Block        // what the soap: block asks for, nil where there is none
 	AsMade         bool               // whether the label names a soap by what comes out
 	Versions       []*formula.Version // base, variants, splits; none where the formula has a problem
+	Changes        []Change           // of the base, newest first; none where one has a problem
 }
 
 // A BatchLine is a batch and where it is written.
@@ -116,7 +148,9 @@ type BatchLine struct {
 type Ingredient struct {
 	Page
 	Material *material.Material
-	names    map[string]problem.Span // where its names are written, by material.Key
+	own      []string                // the names on its page
+	names    map[string]problem.Span // where they are written, by material.Key
+	lots     map[string]problem.Span // where the lots are written, by code
 	faulty   bool                    // whether its page has problems
 }
 
@@ -125,6 +159,25 @@ type Note struct{ Page }
 
 // PageOf gives the page of a file within the handbook, or nil.
 func (h *Handbook) PageOf(file string) *Page { return h.pages[norm.NFC.String(file)] }
+
+// SameFiles says whether another reading found the same pages and pictures, by their files' names.
+func (h *Handbook) SameFiles(other *Handbook) bool { return h.listing == other.listing }
+
+// Reads says whether a file, or a folder with any, is part of the handbook: handbook.yaml, a page or a picture.
+func (h *Handbook) Reads(file string) bool {
+	_, found := slices.BinarySearch(h.listing.files, file)
+	below, _ := slices.BinarySearch(h.listing.files, file+"/")
+	return found || file == settingsFile || below < len(h.listing.files) && strings.HasPrefix(h.listing.files[below], file+"/")
+}
+
+// SamePages says whether another reading found every page and picture to be the same one; of pictures, as far as their names and sizes go.
+func (h *Handbook) SamePages(other *Handbook) bool {
+	return maps.Equal(h.Pictures, other.Pictures) && slices.Equal(h.Recipes, other.Recipes) && slices.Equal(h.Ingredients, other.Ingredients) && slices.Equal(h.Notes, other.Notes) &&
+		slices.Equal(h.Records, other.Records)
+}
+
+// Written gives a page as it is written now: the page itself, unless it is shown in its last good form.
+func (h *Handbook) Written(p *Page) *Page { return cmp.Or(h.written[p], p) }
 
 // Splits gives the recipe's versions that are splits.
 func (r *Recipe) Splits() []*formula.Version {

@@ -23,9 +23,10 @@ type materialDraft struct {
 	m     *mapping
 	v     *material.Material
 	names map[string]problem.Span
+	lots  map[string]problem.Span // by code
 }
 
-// ingredient reads an ingredient's page.
+// ingredient reads an ingredient's page and lays it over the catalogue's entry of the same name, if there is one.
 func (h *Handbook) ingredient(d *draft) *Ingredient {
 	r := &materialDraft{draft: d, v: &material.Material{ID: d.page.Slug}}
 	if d.front != nil {
@@ -39,7 +40,11 @@ func (h *Handbook) ingredient(d *draft) *Ingredient {
 		}
 	}
 	r.v.Name, r.v.Summary = d.page.Title, d.page.Summary
-	return &Ingredient{Page: d.page, Material: r.v, names: r.names, faulty: d.problems.Len() > 0}
+	i := &Ingredient{Page: d.page, Material: r.v, own: append([]string{r.v.Name}, r.v.Also...), names: r.names, lots: r.lots, faulty: d.problems.Len() > 0}
+	if base := material.Common().For(r.v); base != nil {
+		i.Material = material.Merge(r.v, base)
+	}
+	return i
 }
 
 // facts reads names, roles, composition and use.
@@ -231,7 +236,7 @@ func (r *materialDraft) private() {
 		r.v.Price = optional(r.document, n, parsePrice)
 	}
 	for _, n := range r.list(r.m.get("lots")) {
-		m, ok := r.mapping(n, "a lot", []string{"lot", "opened", "expires"})
+		m, ok := r.mapping(n, "a lot", []string{"lot", "opened", "expires", "holds"})
 		if !ok {
 			continue
 		}
@@ -242,10 +247,29 @@ func (r *materialDraft) private() {
 				*into = t.Format("2006-01-02")
 			}
 		}
+		lot.Holds = optional(r.document, m.get("holds"), quantity.ParseMass)
 		if ok {
-			r.v.Lots = append(r.v.Lots, lot)
+			r.addLot(lot, r.span(m.get("lot")))
 		}
 	}
+}
+
+// addLot adds a lot, which no other of the ingredient's may be called as.
+func (r *materialDraft) addLot(lot material.Lot, at problem.Span) {
+	for code, first := range r.lots {
+		if strings.EqualFold(code, lot.Code) {
+			r.problems.Add(&problem.Problem{
+				Span: at, Message: "the lot “" + lot.Code + "” stands here a second time", Hint: "make one of the two, or give each its own code",
+				Notes: []problem.Note{{Span: first, Message: "the first one is here"}},
+			})
+			return
+		}
+	}
+	if r.lots == nil {
+		r.lots = make(map[string]problem.Span)
+	}
+	r.lots[lot.Code] = at
+	r.v.Lots = append(r.v.Lots, lot)
 }
 
 // parsePrice reads 18.50 per 100 ml.
@@ -273,7 +297,7 @@ func parsePrice(s string) (material.Price, error) {
 func claim(ingredients []*Ingredient, problems *problem.List) {
 	taken := make(map[string]*Ingredient)
 	for _, i := range ingredients {
-		for _, name := range append([]string{i.Material.Name}, i.Material.Also...) {
+		for _, name := range i.own {
 			key := material.Key(name)
 			if key == "" {
 				continue // the name's own problem is told already

@@ -2,6 +2,7 @@ package handbook
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -104,10 +105,21 @@ func (r *recipeDraft) addition(f field, known []string) (formula.Addition, bool)
 // ingredient finds what is known of a name.
 func (r *recipeDraft) ingredient(name string) formula.Ingredient {
 	i := formula.Ingredient{Name: name}
-	if m := r.h.Materials.Find(name); m != nil {
+	if m := r.find(name); m != nil {
 		i.Material, i.Density, i.Fixed = m.ID, m.Density.Value, m.Fixed()
 	}
 	return i
+}
+
+// find gives the material of a name, or nil. It notes that the page depends on what the name means, and on what other names there are
+// where it means nothing.
+func (r *recipeDraft) find(name string) *material.Material {
+	m := r.h.Materials.Find(name)
+	if !slices.Contains(r.asked.materials, name) {
+		r.asked.materials = append(r.asked.materials, name)
+	}
+	r.asked.everyName = r.asked.everyName || m == nil
+	return m
 }
 
 // variants reads the versions that are written as changes.

@@ -10,29 +10,10 @@ import (
 	"slices"
 	"strings"
 
-	"golang.org/x/text/unicode/norm"
-
 	"larkrow.example/stillroom/internal/material"
-	"larkrow.example/stillroom/internal/parallel"
 	"larkrow.example/stillroom/internal/problem"
 	"larkrow.example/stillroom/internal/spell"
 )
-
-// Load reads the handbook in a folder. It gives what could be read even where there are problems, so that everything is checked in one run;
-// a page with problems has what it could be read to. Files and folders whose names begin with a point or an underscore are passed over.
-func Load(fsys fs.FS) (*Handbook, *problem.List) {
-	l := &loader{fsys: fsys, problems: &problem.List{}, told: make(map[string]bool)}
-	h := &Handbook{Access: Maker, Pictures: make(map[string]*Picture), pages: make(map[string]*Page), doubtful: make(map[string]bool)}
-	if src, ok := l.source(settingsFile, l.problems); ok {
-		h.settings(src, l.problems)
-	}
-	files := l.files()
-	l.passedOver(files)
-	l.sameButCase(files)
-	l.pictures(h, files)
-	l.pages(h, files)
-	return h, l.problems
-}
 
 // A loader is the state of one loading.
 type loader struct {
@@ -41,9 +22,9 @@ type loader struct {
 	told     map[string]bool // files of whose names something was told
 }
 
-// source reads a file as text. It gives a source, if an empty one, even where it adds a problem and says false.
-func (l *loader) source(file string, problems *problem.List) (*problem.Source, bool) {
-	f, err := l.fsys.Open(file)
+// readSource reads a file as text. It gives a source, if an empty one, even where it adds a problem and says false.
+func readSource(fsys fs.FS, file string, problems *problem.List) (*problem.Source, bool) {
+	f, err := fsys.Open(file)
 	if err != nil {
 		return unreadable(file, err, problems), false
 	}
@@ -69,8 +50,13 @@ func unreadable(file string, err error, problems *problem.List) *problem.Source 
 	return src
 }
 
+// recordsFolder is where the batch records are.
+const recordsFolder = "batches"
+
 // folders are where a handbook's files are.
-func folders() []string { return []string{"recipes", "ingredients", "notes", "pictures"} }
+func folders() []string {
+	return []string{"recipes", "ingredients", "notes", "pictures", recordsFolder}
+}
 
 // files lists the files of the handbook's folders.
 func (l *loader) files() []string {
@@ -143,48 +129,6 @@ func (l *loader) sameButCase(files []string) {
 	}
 }
 
-func (l *loader) pictures(h *Handbook, files []string) {
-	for _, file := range files {
-		if !isPicture(file) {
-			continue
-		}
-		p, err := measurePicture(l.fsys, file)
-		if err != nil {
-			unreadable(file, err, l.problems)
-		}
-		h.Pictures[norm.NFC.String(file)] = p
-	}
-}
-
-// pages reads all pages: ingredients first, since recipes need their names and densities.
-func (l *loader) pages(h *Handbook, files []string) {
-	h.Ingredients = each(l, files, "ingredients/", IngredientPage, h.ingredient)
-	claim(h.Ingredients, l.problems)
-	common := material.Common()
-	materials := make([]*material.Material, len(h.Ingredients))
-	for i, page := range h.Ingredients {
-		if base := common.For(page.Material); base != nil {
-			page.Material = material.Merge(page.Material, base)
-		}
-		materials[i] = page.Material
-		h.doubt(page)
-	}
-	h.Materials = material.NewIndex(materials).Over(common)
-	h.Recipes = each(l, files, "recipes/", RecipePage, h.recipe)
-	h.Notes = each(l, files, "notes/", NotePage, h.note)
-	for _, r := range h.Recipes {
-		h.keep(&r.Page)
-	}
-	for _, i := range h.Ingredients {
-		h.keep(&i.Page)
-	}
-	for _, n := range h.Notes {
-		h.keep(&n.Page)
-	}
-	l.addresses(h)
-	h.ownShelves()
-}
-
 // ownShelves makes shelves of the names that recipes give, in the order of the alphabet, where the handbook lists none.
 func (h *Handbook) ownShelves() {
 	if len(h.Shelves) > 0 {
@@ -208,56 +152,33 @@ func (h *Handbook) doubt(i *Ingredient) {
 	}
 }
 
-// keep files a page under its name and gives it the handbook's access where it says nothing.
-func (h *Handbook) keep(p *Page) {
-	p.Access = cmp.Or(p.Access, h.Access)
-	h.pages[norm.NFC.String(p.File)] = p
+// A clash is a page that would have the same address as another.
+type clash struct{ file, other string }
+
+// addresses refuses two pages of a kind that would have the same address. Which they are hangs on the files' names alone.
+func (h *Handbook) addresses(problems *problem.List) {
+	l := h.listing
+	if !l.known {
+		l.clashes, l.known = h.clashes(), true
+	}
+	for _, c := range l.clashes {
+		problems.Addf(h.PageOf(c.file).top(), "rename one of the two; sub-folders do not show in addresses", "the page would have the same address as %s", c.other)
+	}
 }
 
-// addresses refuses two pages of a kind that would have the same address.
-func (l *loader) addresses(h *Handbook) {
+func (h *Handbook) clashes() []clash {
+	var all []clash
 	first := make(map[string]*Page)
 	for _, file := range slices.Sorted(maps.Keys(h.pages)) {
 		p := h.pages[file]
 		key := string(p.Kind) + "/" + p.Slug
 		if other := first[key]; other != nil {
-			if l.told[p.File] {
-				continue
+			if !h.listing.told[p.File] {
+				all = append(all, clash{p.File, other.File})
 			}
-			l.problems.Addf(p.top(), "rename one of the two; sub-folders do not show in addresses", "the page would have the same address as %s", other.File)
 			continue
 		}
 		first[key] = p
 	}
-}
-
-// each reads the pages of one folder, on all cores, in the order of their names.
-func each[T any](l *loader, files []string, folder string, kind PageKind, read func(*draft) *T) []*T {
-	var names []string
-	for _, file := range files {
-		if strings.HasPrefix(file, folder) && strings.EqualFold(path.Ext(file), ".md") {
-			names = append(names, file)
-		}
-	}
-	pages := make([]*T, len(names))
-	problems := make([]problem.List, len(names))
-	parallel.Do(len(names), func(i int) { pages[i] = page(l, names[i], kind, &problems[i], read) })
-	for i := range problems {
-		l.problems.Join(&problems[i])
-	}
-	return pages
-}
-
-// page reads one page: its source, its front matter, and what its kind makes of that. Of a file that cannot be read it gives
-// an empty page, so that links to it are not told to lead nowhere.
-func page[T any](l *loader, file string, kind PageKind, problems *problem.List, read func(*draft) *T) *T {
-	src, ok := l.source(file, problems)
-	if !ok {
-		return read(&draft{document: &document{source: src, problems: problems}, page: emptyPage(kind, src)})
-	}
-	d := newDraft(kind, src, problems)
-	if !l.told[file] {
-		d.slug()
-	}
-	return read(d)
+	return all
 }

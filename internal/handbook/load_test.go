@@ -436,7 +436,7 @@ func BenchmarkLoad(b *testing.B) {
 func TestOtherError(t *testing.T) {
 	t.Parallel()
 	_, problems := handbook.Load(broken{})
-	require.Len(t, problems.All(), 5, "handbook.yaml and four folders")
+	require.Len(t, problems.All(), 6, "handbook.yaml and five folders")
 	assert.Contains(t, problems.Error(), "handbook.yaml:1:1: this cannot be read: the disk is gone")
 }
 

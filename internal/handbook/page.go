@@ -17,6 +17,8 @@ type draft struct {
 	*document
 	page  Page
 	front *yaml.Node // nil where it could not be read
+	usual Access     // of pages that say nothing
+	asked *asked
 }
 
 // newDraft parts a source into front matter and body and reads the front matter's tree.
@@ -74,11 +76,12 @@ func (d *draft) common(m *mapping, title string) {
 	p := &d.page
 	p.Title, _ = d.text(m.need(title, "the page", "add a line "+title+": …"))
 	p.Summary = m.words("summary")
-	p.Access = "" // the handbook's
+	p.Access = d.usual
 	if n := m.get("access"); n != nil {
 		p.Access = d.access(n)
 	}
 	p.Updated = optional(d.document, m.get("updated"), parseDate)
+	p.Video = d.video(m.get("video"))
 }
 
 // access reads who may see pages. What cannot be read is for the maker alone.
@@ -90,7 +93,7 @@ func (d *document) access(n *yaml.Node) Access {
 	return Access(s)
 }
 
-var commonFields = []string{"summary", "access", "picture", "updated"}
+var commonFields = []string{"summary", "access", "picture", "video", "updated"}
 
 func parseDate(s string) (time.Time, error) {
 	t, err := time.Parse(time.DateOnly, strings.TrimSpace(s))

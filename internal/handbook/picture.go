@@ -30,7 +30,7 @@ func isPicture(file string) bool {
 
 // measurePicture finds a picture's size from its own beginning; 0 × 0 where it does not say, or cannot be read.
 func measurePicture(fsys fs.FS, file string) (*Picture, error) {
-	p := &Picture{File: file}
+	p := &Picture{File: file, unread: true}
 	f, err := fsys.Open(file)
 	if err != nil {
 		return p, err
@@ -45,6 +45,7 @@ func measurePicture(fsys fs.FS, file string) (*Picture, error) {
 	} else if c, _, err := image.DecodeConfig(head); err == nil {
 		p.Width, p.Height = c.Width, c.Height
 	}
+	p.unread = false
 	return p, nil
 }
 
@@ -102,6 +103,7 @@ func (d *draft) picture(m *mapping, h *Handbook) {
 	if !ok {
 		return
 	}
+	d.asked.picture = name
 	if use.Picture = h.FindPicture(d.page.File, name); use.Picture == nil {
 		d.problems.Addf(d.span(file), spell.DidYouMean(name, h.PictureNames(), "put the picture beside the page or into pictures/"), "there is no picture “%s”", name)
 		return

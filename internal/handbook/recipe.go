@@ -14,7 +14,7 @@ import (
 )
 
 var recipeFields = append([]string{
-	"title", "product", "shelf", "keeps", "ph", "makes", "time", "rest", "tools", "formula", "soap", "batches", "fill", "variants", "splits", "label", "accept",
+	"title", "product", "shelf", "keeps", "ph", "makes", "time", "rest", "tools", "formula", "soap", "batches", "fill", "variants", "splits", "label", "changes", "accept",
 }, commonFields...)
 
 // A recipeDraft is a recipe while it is read.
@@ -37,11 +37,14 @@ func (h *Handbook) recipe(d *draft) *Recipe {
 			r.m = m
 			r.facts()
 			r.formula()
+			r.asked.doubt = r.doubt
+			r.recipe.Changes = r.history()
 			r.recipe.Accepts = r.accepts()
 		}
 	}
-	r.recipe.Page = d.page
-	return &r.recipe
+	recipe := r.recipe // a copy of its own, since a pointer into the draft would keep all that the draft was made from
+	recipe.Page = d.page
+	return &recipe
 }
 
 // facts reads what a recipe says beside its formula.

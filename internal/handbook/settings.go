@@ -23,7 +23,7 @@ func (h *Handbook) settings(src *problem.Source, problems *problem.List) {
 		return
 	}
 	m, ok := d.mapping(root, settingsFile,
-		[]string{"title", "maker", "about", "address", "access", "currency", "labour", "scales", "batches", "shelves"})
+		[]string{"title", "maker", "about", "address", "access", "door", "currency", "labour", "scales", "tolerance", "batches", "shelves", "label-sheets", "responsible"})
 	if !ok {
 		return
 	}
@@ -36,10 +36,16 @@ func (h *Handbook) settings(src *problem.Source, problems *problem.List) {
 	if n := m.get("access"); n != nil {
 		h.Access = d.access(n)
 	}
+	if n := m.get("door"); n != nil {
+		h.Door = d.door(n)
+	}
 	h.Currency = m.words("currency")
 	h.Labour = optional(d, m.get("labour"), parseHourly)
 	if n := m.get("scales"); n != nil {
 		h.Scale = d.scale(n)
+	}
+	if p := optional(d, m.get("tolerance"), parsePart); p != nil {
+		h.Tolerance = *p
 	}
 	h.Batches = d.batches(m.get("batches"))
 	h.Batches = slices.DeleteFunc(h.Batches, func(b BatchLine) bool {
@@ -48,10 +54,13 @@ func (h *Handbook) settings(src *problem.Source, problems *problem.List) {
 		}
 		return b.Material != ""
 	})
+	h.LabelSheets = d.labelSheets(m.get("label-sheets"))
+	h.Responsible = d.responsibles(m.get("responsible"))
 	before := problems.Len()
 	for _, n := range d.list(m.get("shelves")) {
 		h.shelf(d, n)
 	}
+	h.listsShelves = len(h.Shelves) > 0
 	h.settingsRead = problems.Len() == before
 }
 
@@ -72,11 +81,36 @@ func (d *document) address(n *yaml.Node) string {
 		return ""
 	}
 	u, err := url.Parse(s)
-	if err != nil || u.Scheme != "https" && u.Scheme != "http" || u.Hostname() == "" || u.User != nil || strings.ContainsAny(s, " \t\"'<>?#") {
+	if err != nil || u.Scheme != "https" && u.Scheme != "http" || u.Hostname() == "" || u.User != nil || strings.ContainsAny(s, " \t\"'<>?#{}|^`\\[]") {
 		d.problems.Addf(d.span(n), "write it as https://example.org/handbook/", "this is no web address")
 		return ""
 	}
 	return strings.TrimSuffix(s, "/") + "/"
+}
+
+// door reads how members get at their pages: its kind, or {kind, address}. One that cannot be read is none.
+func (d *document) door(n *yaml.Node) Door {
+	door, kind := Door{}, n
+	var address *yaml.Node
+	if n.Kind == yaml.MappingNode {
+		m, ok := d.mapping(n, "door:", []string{"kind", "address"})
+		if !ok {
+			return door
+		}
+		kind, address = m.need("kind", "door:", "write it as {kind: folder, address: https://members.example.org/}"), m.get("address")
+	}
+	door.Kind, _ = d.oneOf(kind, "kind of door", []string{SealedDoor, FolderDoor})
+	switch {
+	case address == nil:
+	case door.Kind == SealedDoor:
+		d.problems.Addf(d.span(address), "take the address out; or write kind: folder, if members have a site of their own", "members' pages that are sealed lie in the handbook itself and have no address of their own")
+	default:
+		door.Address = d.address(address)
+	}
+	if door.Kind == "" {
+		return Door{}
+	}
+	return door
 }
 
 // scale reads what the maker's scales read.

@@ -50,7 +50,8 @@ func (r *recipeDraft) soap() *lye {
 	if r.problems.Len() > before {
 		return nil
 	}
-	r.recipe.Lye = &l.block
+	block := l.block // a copy of its own, as a recipe is
+	r.recipe.Lye = &block
 	return l
 }
 
@@ -229,10 +230,10 @@ func (l *lye) findWater() {
 // problems may be it, the formula is in doubt.
 func (l *lye) ingredientNamed(wanted func(*material.Material) bool, names ...string) (formula.Ingredient, bool) {
 	for _, name := range names {
-		m := l.h.Materials.Find(name)
+		m := l.find(name)
 		if m == nil {
 			if entry := material.Common().ByID(name); entry != nil {
-				m = l.h.Materials.Find(entry.Name)
+				m = l.find(entry.Name)
 			}
 		}
 		if m != nil && wanted(m) {
@@ -307,7 +308,7 @@ func (l *lye) explain(err error, dry *formula.Version, materials []*material.Mat
 			}
 			at = dry.Items[i].At
 		}
-		if !told {
+		if l.doubt = l.doubt || told; !told {
 			l.problems.Addf(at, f.Hint, "the lye cannot be worked out: %s", f.Message)
 		}
 	}
