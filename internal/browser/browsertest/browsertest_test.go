@@ -1,4 +1,4 @@
-package browser
+package browsertest
 
 import (
 	"net/url"
@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-const page = `<!DOCTYPE html>
+const sample = `<!DOCTYPE html>
 <meta name="viewport" content="width=device-width">
 <style>p { display: none } :checked ~ p { display: block } @media print { h1 { display: none } }</style>
 <h1>still</h1>
@@ -22,7 +22,7 @@ const page = `<!DOCTYPE html>
 // What the tests of pages rely on: scripts run only where asked for, clicks land, widths and print are as set.
 func TestBrowser(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "page.html")
-	require.NoError(t, os.WriteFile(file, []byte(page), 0o644))
+	require.NoError(t, os.WriteFile(file, []byte(sample), 0o644))
 	address := (&url.URL{Scheme: "file", Path: filepath.ToSlash(file)}).String()
 	b := Start(t)
 	for script, heading := range map[bool]string{false: "still", true: "run"} {
@@ -37,4 +37,32 @@ func TestBrowser(t *testing.T) {
 		p.Go(t, "about:blank")
 		assert.True(t, Ask[bool](t, p, `document.querySelector('h1') === null`))
 	}
+}
+
+// What the tests of the preview rely on besides: typing, waiting, preferences, tabs that hide each other, and complaints.
+func TestPage(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "page.html")
+	require.NoError(t, os.WriteFile(file, []byte(`<input><script>setTimeout(() => { console.error("too hot"); console.log("fine") }, 20)</script>`), 0o644))
+	address := (&url.URL{Scheme: "file", Path: filepath.ToSlash(file)}).String()
+	b := Start(t)
+	p := b.Open(t, address, View{Width: 360, Script: true, Tab: true})
+	p.Front(t)
+	p.Click(t, "input")
+	p.Type(t, "jar")
+	p.Wait(t, `document.querySelector('input').value === 'jar'`)
+	for len(p.Complaints()) == 0 {
+		p.Wait(t, `true`)
+	}
+	assert.Equal(t, []string{"error: too hot " + address}, p.Complaints())
+	p.Prefer(t, "prefers-color-scheme", "dark")
+	assert.True(t, Ask[bool](t, p, `matchMedia('(prefers-color-scheme: dark)').matches`))
+	p.Resize(t, 800)
+	assert.Equal(t, 800, Ask[int](t, p, `innerWidth`))
+	assert.Equal(t, "\x89PNG", string(p.Picture(t)[:4]))
+	other := b.Open(t, "about:blank", View{Width: 360, Tab: true})
+	other.Front(t)
+	p.Wait(t, `document.hidden`)
+	other.Close()
+	p.Front(t)
+	p.Wait(t, `!document.hidden`)
 }
