@@ -52,8 +52,8 @@ func TestAmountsEqualTheTable(t *testing.T) {
 	b := bookIn(t, os.DirFS(demoFolder))
 	compared := 0
 	for _, r := range b.Recipes {
-		worked := b.worked[r]
-		for _, a := range b.bodies[&r.Page].Amounts {
+		worked := b.Worked(r)
+		for _, a := range b.bodies[&r.Page].document.Amounts {
 			shown := spans(t, amountsOf(worked)(a.Name))
 			require.Len(t, shown, len(worked), "versions of %s", r.Slug)
 			for i, w := range worked {
@@ -112,7 +112,7 @@ func TestAmountsOfWhatIsNotThere(t *testing.T) {
 		if r.Slug != "hedgerow-hand-cream" {
 			continue
 		}
-		draw := amountsOf(b.worked[r])
+		draw := amountsOf(b.Worked(r))
 		lactate := spans(t, draw("Sodium lactate"))
 		assert.Equal(t, "5.0 g 0.176 oz", lactate[0][0])
 		assert.Equal(t, "none in this version", lactate[1][0])
@@ -129,7 +129,7 @@ func TestPhasesAddUp(t *testing.T) {
 	b := bookIn(t, os.DirFS(demoFolder))
 	compared := 0
 	for _, r := range b.Recipes {
-		for _, w := range b.worked[r] {
+		for _, w := range b.Worked(r) {
 			table := NewFormulaView(r, w, func(string) string { return "" })
 			for i := range table.Batches {
 				if table.Batches[i].Missing != "" {

@@ -1,66 +1,160 @@
 package site
 
 import (
+	"maps"
 	"net/url"
 	"path"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
-	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/markdown"
 	"larkrow.example/stillroom/internal/parallel"
 	"larkrow.example/stillroom/internal/problem"
-	"larkrow.example/stillroom/internal/quantity"
 	"larkrow.example/stillroom/internal/spell"
 )
 
-// A Book is a handbook made ready for building: bodies read, recipes worked out. It is only read afterwards.
+// A Book is a handbook made ready for building: bodies read, recipes worked out when they are first asked for. It is only read afterwards.
 type Book struct {
 	*handbook.Handbook
-	bodies map[*handbook.Page]*markdown.Document
-	worked map[*handbook.Recipe][]handbook.Worked
-	used   map[string][]use // by material id
+	bodies  map[*handbook.Page]*body
+	benches map[*handbook.Recipe]*bench
+
+	usedOnce sync.Once
+	used     map[string][]use // by material id
 }
 
-// A use is a version of a recipe that takes a material, with its percent in all lines together.
-type use struct {
-	recipe  *handbook.Recipe
-	version *formula.Version
-	percent string
+// A body is a page's text, read.
+type body struct {
+	document *markdown.Document
+	problems problem.List        // what is wrong with the page as written
+	unknown  problem.List        // amounts that it asks for and the formula does not have
+	pages    []string            // files of the pages that it links to
+	pictures []*handbook.Picture // that the page shows or links to
 }
 
-// Prepare reads all bodies and works out all recipes. What is wrong with a body is added to the problems.
+// Prepare reads all bodies. What is wrong with one is added to the problems.
 func Prepare(h *handbook.Handbook, problems *problem.List) *Book {
-	b := &Book{
-		Handbook: h, bodies: make(map[*handbook.Page]*markdown.Document),
-		worked: make(map[*handbook.Recipe][]handbook.Worked), used: make(map[string][]use),
+	return (&Book{}).Renew(h, problems)
+}
+
+// Renew makes a book of a later reading of the handbook, and takes over from this one what was worked out of pages that are still the same.
+func (b *Book) Renew(h *handbook.Handbook, problems *problem.List) *Book {
+	n := &Book{Handbook: h}
+	n.bench(b)
+	pages := n.pages()
+	var todo []int
+	if b.Handbook != nil && b.SameFiles(h) {
+		n.bodies = maps.Clone(b.bodies)
+		for i, p := range b.pages() {
+			if pages[i] != p || b.Written(p) != p || h.Written(p) != p {
+				delete(n.bodies, p)
+				todo = append(todo, i)
+			}
+		}
+	} else {
+		n.bodies = make(map[*handbook.Page]*body, len(pages))
+		for i := range pages {
+			todo = append(todo, i)
+		}
 	}
-	converter := markdown.New()
-	pages := b.pages()
-	documents := make([]*markdown.Document, len(pages))
-	found := make([]problem.List, len(pages))
-	parallel.Do(len(pages), func(i int) {
-		documents[i] = converter.Parse(pages[i].Body)
-		b.proof(pages[i], documents[i], &found[i])
+	converter, bodies := markdown.New(), make([]*body, len(todo))
+	parallel.Do(len(todo), func(i int) {
+		at := todo[i]
+		if bodies[i] = b.bodyOf(n, pages[at]); bodies[i] == nil {
+			bodies[i] = n.read(pages[at], converter)
+		}
+		if at < len(h.Recipes) { // which come first
+			n.amounts(h.Recipes[at], bodies[i])
+		}
 	})
-	works := make([][]handbook.Worked, len(h.Recipes))
-	parallel.Do(len(h.Recipes), func(i int) { works[i] = h.Work(h.Recipes[i]) })
-	for i, p := range pages {
-		b.bodies[p] = documents[i]
-		problems.Join(&found[i])
+	for i, y := range bodies {
+		n.bodies[pages[todo[i]]] = y
 	}
-	for i, r := range h.Recipes {
-		b.worked[r] = works[i]
-		b.amounts(r, problems)
-		b.use(r)
+	for _, y := range n.bodies {
+		problems.Join(&y.problems)
+		problems.Join(&y.unknown)
 	}
-	return b
+	return n
+}
+
+// bodyOf gives the body of a page that another book has read anew for what its formula says, if the text is still the same; nil if not.
+func (b *Book) bodyOf(n *Book, p *handbook.Page) *body {
+	if b.Handbook == nil || !b.SameFiles(n.Handbook) || n.Written(p) != p {
+		return nil
+	}
+	old := b.PageOf(p.File)
+	if old == nil || old.Source != p.Source || b.Written(old) != old || !samePicture(old.Picture, p.Picture) {
+		return nil
+	}
+	y := *b.bodies[old]
+	y.unknown = problem.List{}
+	return &y
+}
+
+func samePicture(a, b *handbook.PictureUse) bool {
+	return a == b || a != nil && b != nil && a.Picture == b.Picture
+}
+
+// bench makes room for what will be worked out of each recipe, and takes over what an earlier book has of those that are the same ones.
+func (b *Book) bench(before *Book) {
+	if before.Handbook != nil && before.SameFiles(b.Handbook) {
+		b.benches = maps.Clone(before.benches)
+		for i, r := range before.Recipes {
+			if b.Recipes[i] != r {
+				delete(b.benches, r)
+				b.benches[b.Recipes[i]] = &bench{}
+			}
+		}
+		return
+	}
+	b.benches = make(map[*handbook.Recipe]*bench, len(b.Recipes))
+	for _, r := range b.Recipes {
+		if b.benches[r] = before.benches[r]; b.benches[r] == nil {
+			b.benches[r] = &bench{}
+		}
+	}
+}
+
+// read reads a page's body. Of a page that is shown in its last good form, what is told is wrong with the text as it is written now.
+func (b *Book) read(p *handbook.Page, converter *markdown.Converter) *body {
+	y := &body{document: converter.Parse(p.Body)}
+	written, d := b.Written(p), y.document
+	if written != p {
+		d = converter.Parse(written.Body)
+	}
+	b.proof(written, d, &y.problems)
+	y.refer(b.Handbook, p)
+	return y
+}
+
+// refer notes which pages and pictures a page leads to.
+func (y *body) refer(h *handbook.Handbook, p *handbook.Page) {
+	if p.Picture != nil {
+		y.pictures = append(y.pictures, p.Picture.Picture)
+	}
+	for _, ref := range y.document.Pictures {
+		if picture := h.FindPicture(p.File, unescapePath(ref.Name)); picture != nil {
+			y.pictures = append(y.pictures, picture)
+		}
+	}
+	for _, ref := range y.document.Links {
+		target, _ := cutFragment(ref.Name)
+		if target == "" {
+			continue
+		}
+		if to := h.PageOf(path.Join(path.Dir(p.File), target)); to != nil {
+			y.pages = append(y.pages, to.File)
+		} else if picture := h.FindPicture(p.File, target); picture != nil {
+			y.pictures = append(y.pictures, picture)
+		}
+	}
 }
 
 // pages lists every page that has a body.
 func (b *Book) pages() []*handbook.Page {
-	var all []*handbook.Page
+	all := make([]*handbook.Page, 0, len(b.Recipes)+len(b.Ingredients)+len(b.Notes)+len(b.Records))
 	for _, r := range b.Recipes {
 		all = append(all, &r.Page)
 	}
@@ -70,11 +164,11 @@ func (b *Book) pages() []*handbook.Page {
 	for _, n := range b.Notes {
 		all = append(all, &n.Page)
 	}
+	for _, r := range b.Records {
+		all = append(all, &r.Page)
+	}
 	return all
 }
-
-// Worked gives a recipe's versions with their batches and findings.
-func (b *Book) Worked(r *handbook.Recipe) []handbook.Worked { return b.worked[r] }
 
 // proof tells what is wrong with a body: its own faults, links and pictures that lead nowhere.
 func (b *Book) proof(p *handbook.Page, d *markdown.Document, problems *problem.List) {
@@ -150,11 +244,11 @@ func unescapePath(s string) string {
 }
 
 // amounts tells of :amount[…] that names what no version of the recipe has.
-func (b *Book) amounts(r *handbook.Recipe, problems *problem.List) {
-	if len(r.Versions) == 0 {
-		return // the formula's own problem is told already
+func (b *Book) amounts(r *handbook.Recipe, y *body) {
+	if len(r.Versions) == 0 || b.Written(&r.Page) != &r.Page {
+		return // the page's own problem is told already
 	}
-	for _, a := range b.bodies[&r.Page].Amounts {
+	for _, a := range y.document.Amounts {
 		found, twice := false, ""
 		for _, v := range r.Versions {
 			items := v.FindInMethod(a.Name)
@@ -166,25 +260,9 @@ func (b *Book) amounts(r *handbook.Recipe, problems *problem.List) {
 		at := r.Span(a.Start, a.End)
 		switch {
 		case !found:
-			problems.Addf(at, spell.DidYouMean(a.Name, r.Versions[0].Names(), "name an ingredient or a phase of this recipe"), "“%s” is not in the formula", a.Name)
+			y.unknown.Addf(at, spell.DidYouMean(a.Name, r.Versions[0].Names(), "name an ingredient or a phase of this recipe"), "“%s” is not in the formula", a.Name)
 		case twice != "":
-			problems.Addf(at, "say which, as in :amount["+twice+"]", "“%s” stands in more than one phase", a.Name)
-		}
-	}
-}
-
-// use notes which materials a recipe takes: in its base, and in the versions where the percent differs from that.
-func (b *Book) use(r *handbook.Recipe) {
-	var base map[string]quantity.Number
-	for i, v := range r.Versions {
-		percents := materialPercents(v)
-		if i == 0 {
-			base = percents
-		}
-		for id, percent := range percents {
-			if other, has := base[id]; i == 0 || !has || other.Cmp(percent) != 0 {
-				b.used[id] = append(b.used[id], use{r, v, percent.Text(2)})
-			}
+			y.unknown.Addf(at, "say which, as in :amount["+twice+"]", "“%s” stands in more than one phase", a.Name)
 		}
 	}
 }

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"larkrow.example/stillroom/internal/browser"
+	"larkrow.example/stillroom/internal/browser/browsertest"
 )
 
 // seen is what a reader sees of a recipe's page.
@@ -42,16 +42,16 @@ func lookFor(version, batch string) string {
 // A recipe's page in a browser, straight from the disk and with scripts switched off: it fits a phone and a desk, choosing a
 // version and a batch shows these and no others, and what is printed is what was chosen.
 func TestRecipePageInBrowser(t *testing.T) {
-	b := browser.Start(t)
+	b := browsertest.Start(t)
 	dir := t.TempDir()
 	buildInto(t, os.DirFS(demoFolder), OpenEdition, dir)
 	all := []string{"250 g", "32 oz", "24 × 100 ml jar", "12 × 4 fl oz jar"}
 	address := func(recipe string) string {
 		return (&url.URL{Scheme: "file", Path: filepath.ToSlash(filepath.Join(dir, "recipes", recipe, "index.html"))}).String()
 	}
-	check := func(t *testing.T, p *browser.Page, version, batch string, batches []string) {
+	check := func(t *testing.T, p *browsertest.Page, version, batch string, batches []string) {
 		t.Helper()
-		s := browser.Ask[seen](t, p, lookFor(version, batch))
+		s := browsertest.Ask[seen](t, p, lookFor(version, batch))
 		assert.Zero(t, s.Sideways, "it scrolls sideways")
 		assert.Equal(t, []string{version}, s.Versions)
 		assert.Equal(t, batches, s.Batches)
@@ -63,16 +63,16 @@ func TestRecipePageInBrowser(t *testing.T) {
 		1280: func(string) []string { return all },
 	} {
 		t.Run(map[int64]string{360: "phone", 1280: "desk"}[width], func(t *testing.T) {
-			p := b.Open(t, address("hedgerow-hand-cream"), browser.View{Width: width})
+			p := b.Open(t, address("hedgerow-hand-cream"), browsertest.View{Width: width})
 			check(t, p, "v1", "b1", columns("250 g"))
 			p.Click(t, `label[for="b3"]`)
 			check(t, p, "v1", "b3", columns("24 × 100 ml jar"))
 			p.Click(t, `label[for="v4"]`)
 			check(t, p, "v4", "b3", columns("24 × 100 ml jar"))
-			assert.True(t, browser.Ask[seen](t, p, lookFor("v4", "b3")).Chooser)
+			assert.True(t, browsertest.Ask[seen](t, p, lookFor("v4", "b3")).Chooser)
 
 			p.Print(t)
-			s := browser.Ask[seen](t, p, lookFor("v4", "b3"))
+			s := browsertest.Ask[seen](t, p, lookFor("v4", "b3"))
 			assert.Equal(t, []string{"v4"}, s.Versions)
 			assert.Equal(t, []string{"24 × 100 ml jar"}, s.Batches)
 			assert.Equal(t, s.Wanted, s.Amounts)
@@ -82,10 +82,10 @@ func TestRecipePageInBrowser(t *testing.T) {
 	t.Run("no page is too wide", func(t *testing.T) {
 		recipes, err := os.ReadDir(filepath.Join(dir, "recipes"))
 		require.NoError(t, err)
-		p := b.Open(t, "about:blank", browser.View{Width: 360})
+		p := b.Open(t, "about:blank", browsertest.View{Width: 360})
 		for _, r := range recipes {
 			p.Go(t, address(r.Name()))
-			assert.Zero(t, browser.Ask[seen](t, p, lookFor("v1", "b1")).Sideways, r.Name())
+			assert.Zero(t, browsertest.Ask[seen](t, p, lookFor("v1", "b1")).Sideways, r.Name())
 		}
 	})
 }

@@ -3,62 +3,129 @@ package site
 import (
 	"bytes"
 	"cmp"
+	"errors"
 	"fmt"
 	"html/template"
 	"path"
 	"slices"
 	"strings"
+	"sync"
 
 	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/parallel"
+	"larkrow.example/stillroom/internal/picture"
 )
 
 // A Build writes one edition of a book.
 type Build struct {
 	*Book
-	edition Edition
-	theme   *Theme
-	assets  map[string]string // an asset's name → its path from the top of the output
-	held    map[*handbook.Recipe]bool
+	edition  Edition
+	theme    *Theme
+	sealing  *sealing          // nil where nothing is sealed
+	assets   map[string]string // an asset's name → its path from the top of the output
+	held     map[*handbook.Recipe]bool
+	secret   map[string]bool // materials, by id, that only pages of other editions tell of
+	heldBack []Held
 
-	recipes     []*handbook.Recipe
-	ingredients []*handbook.Ingredient
-	byID        map[string]*handbook.Ingredient // by material
-	materials   map[string]string               // a material's id → its page's path
-	notes       []*handbook.Note
-	pictures    map[string]string // a picture's file → its path from the top of the output
+	recipes       []*handbook.Recipe
+	recipesBySlug map[string]*handbook.Recipe
+	ingredients   []*handbook.Ingredient
+	byID          map[string]*handbook.Ingredient // by material
+	materials     map[string]string               // a material's id → its page's path
+	notes         []*handbook.Note
+	records       []*handbook.Record
+	recordsBySlug map[string]*handbook.Record
+	teasers       []teaser
+	feeds         bool // whether it has a feed
+	entriesOnce   sync.Once
+	allEntries    []Entry
+	listed        []*handbook.Ingredient // with those of which it has but a teaser
+	noted         []*handbook.Note       // likewise
+	shelvesOnce   sync.Once
+	shelved       []shelfPages
+	pictures      map[string]string // a picture's file → its path from the top of the output
 }
 
 // NewBuild chooses what belongs to an edition: pages for its readers, recipes that are not held back, and the pictures that these show.
 func NewBuild(b *Book, edition Edition, theme *Theme) *Build {
-	s := &Build{Book: b, edition: edition, theme: theme, assets: map[string]string{}, held: map[*handbook.Recipe]bool{}, materials: map[string]string{}, pictures: map[string]string{}}
+	held := b.HeldBack(edition)
+	if edition == OpenEdition && b.Door.Kind != "" { // a recipe that members cannot have is not shown to anyone
+		held = b.HeldBack(MembersEdition)
+	}
+	return newBuild(b, edition, theme, held)
+}
+
+// Held lists the recipes that are kept from this edition, with the findings that stop them.
+func (s *Build) Held() []Held { return s.heldBack }
+
+// NewProof is a build for the writer's eyes: nothing is held back, and the pages say what is not for use.
+func NewProof(b *Book, edition Edition, theme *Theme) *Build { return newBuild(b, edition, theme, nil) }
+
+func newBuild(b *Book, edition Edition, theme *Theme, held []Held) *Build {
+	s := &Build{
+		Book: b, edition: edition, theme: theme, assets: map[string]string{}, held: map[*handbook.Recipe]bool{},
+		recipesBySlug: make(map[string]*handbook.Recipe, len(b.Recipes)), materials: map[string]string{}, pictures: map[string]string{},
+	}
 	for name, a := range theme.Assets() {
 		s.assets[name] = a.Path
 	}
-	for _, h := range b.HeldBack(edition) {
+	s.heldBack = held
+	for _, h := range held {
 		s.held[h.Recipe] = true
 	}
+	s.secret = s.secrets()
 	for _, r := range b.Recipes {
-		if edition.shows(r.Access) && !s.held[r] {
+		switch {
+		case s.has(&r.Page):
 			s.recipes = append(s.recipes, r)
+			s.recipesBySlug[r.Slug] = r
 			s.showPictures(&r.Page)
+		case s.teases(&r.Page):
+			s.tease(&r.Page, r.Shelf)
 		}
 	}
 	for _, i := range b.Ingredients {
-		if edition.shows(i.Access) {
+		switch {
+		case s.has(&i.Page):
 			s.ingredients = append(s.ingredients, i)
 			s.materials[i.Slug] = ingredientPath(i)
 			s.showPictures(&i.Page)
+		case s.teases(&i.Page):
+			s.materials[i.Slug] = ingredientPath(i)
+			s.tease(&i.Page, "")
 		}
 	}
 	s.addCommon()
 	for _, n := range b.Notes {
-		if edition.shows(n.Access) {
+		switch {
+		case s.has(&n.Page):
 			s.notes = append(s.notes, n)
 			s.showPictures(&n.Page)
+		case s.teases(&n.Page):
+			s.tease(&n.Page, "")
+		default:
+			continue
+		}
+		s.noted = append(s.noted, n)
+	}
+	s.addRecords()
+	s.listed = slices.Clone(s.ingredients)
+	for _, i := range b.Ingredients {
+		if s.teases(&i.Page) {
+			s.listed = append(s.listed, i)
 		}
 	}
+	s.feeds = s.hasFeed()
 	return s
+}
+
+// tease adds a teaser of a page.
+func (s *Build) tease(p *handbook.Page, shelf string) {
+	s.teasers = append(s.teasers, teaser{p, shelf})
+	if p.Picture != nil {
+		s.pictures[p.Picture.File] = picturePath(p.Picture.File)
+	}
 }
 
 // addCommon adds a page for each material of the catalogue that the edition's recipes take and that has no page of the maker's own.
@@ -67,16 +134,19 @@ func (s *Build) addCommon() {
 	for _, i := range s.Ingredients {
 		have[i.Slug] = true
 	}
+	seen := make(map[*material.Material]bool)
 	for _, r := range s.recipes {
-		for _, w := range s.worked[r] {
-			for _, m := range w.Materials {
-				if m == nil || have[m.ID] {
-					continue
-				}
-				have[m.ID] = true
-				page := handbook.Page{Slug: m.ID, Title: m.Name, Summary: m.Summary, Access: handbook.Open, Kind: handbook.IngredientPage}
-				s.ingredients = append(s.ingredients, &handbook.Ingredient{Page: page, Material: m})
+		for _, m := range s.materialsOf(r) {
+			if seen[m] {
+				continue
 			}
+			seen[m] = true
+			if have[m.ID] {
+				continue
+			}
+			have[m.ID] = true
+			page := handbook.Page{Slug: m.ID, Title: m.Name, Summary: m.Summary, Access: handbook.Open, Kind: handbook.IngredientPage}
+			s.ingredients = append(s.ingredients, &handbook.Ingredient{Page: page, Material: m})
 		}
 	}
 	slices.SortFunc(s.ingredients, func(a, b *handbook.Ingredient) int { return cmp.Compare(a.Slug, b.Slug) })
@@ -88,19 +158,8 @@ func (s *Build) addCommon() {
 
 // showPictures notes which pictures a page shows.
 func (s *Build) showPictures(p *handbook.Page) {
-	if p.Picture != nil {
-		s.pictures[p.Picture.File] = picturePath(p.Picture.File)
-	}
-	for _, ref := range s.bodies[p].Pictures {
-		if picture := s.FindPicture(p.File, unescapePath(ref.Name)); picture != nil {
-			s.pictures[picture.File] = picturePath(picture.File)
-		}
-	}
-	for _, ref := range s.bodies[p].Links {
-		target, _ := cutFragment(ref.Name)
-		if picture := s.FindPicture(p.File, target); picture != nil && target != "" {
-			s.pictures[picture.File] = picturePath(picture.File)
-		}
+	for _, picture := range s.bodies[p].pictures {
+		s.pictures[picture.File] = picturePath(picture.File)
 	}
 }
 
@@ -128,7 +187,7 @@ func (o output) bytes() (data []byte, err error) {
 	return o.make()
 }
 
-// Write writes the edition into a tree. open reads a picture's bytes from the handbook; step is called once for each file done.
+// Write writes the edition into a tree. Whoever wants nothing written where a picture is damaged calls [Build.TryPictures] before. open reads a picture's bytes from the handbook; step is called once for each file done.
 func (s *Build) Write(tree *Tree, open func(file string) ([]byte, error), step func()) (Tally, error) {
 	outputs := s.outputs(open)
 	paths := make([]string, len(outputs))
@@ -157,6 +216,22 @@ func (s *Build) Write(tree *Tree, open func(file string) ([]byte, error), step f
 	return tree.Finish()
 }
 
+// TryPictures makes every picture once, so that those that cannot be published are told before anything is written.
+func (s *Build) TryPictures(open func(string) ([]byte, error)) error {
+	pictures := s.pictureOutputs(open)
+	if s.sealing != nil {
+		pictures = append(pictures, s.sealing.members.pictureOutputs(open)...)
+	}
+	slices.SortFunc(pictures, func(a, b output) int { return cmp.Compare(a.path, b.path) })
+	errs := make([]error, len(pictures))
+	parallel.Do(len(pictures), func(i int) {
+		if _, err := pictures[i].bytes(); err != nil {
+			errs[i] = fmt.Errorf("%s: %w", pictures[i].path, err)
+		}
+	})
+	return errors.Join(distinct(slices.DeleteFunc(errs, func(err error) bool { return err == nil }))...)
+}
+
 // Files gives how many files the edition has.
 func (s *Build) Files() int { return len(s.outputs(nil)) }
 
@@ -177,35 +252,80 @@ func (s *Build) page(file, kind string, view func() (any, error)) output {
 
 // outputs lists every file of the edition.
 func (s *Build) outputs(open func(string) ([]byte, error)) []output {
+	all := s.lists()
+	for _, r := range s.recipes {
+		all = append(all, s.recipeOutputs(r)...)
+	}
+	for _, i := range s.ingredients {
+		all = append(all, s.ingredientOutput(i))
+	}
+	for _, n := range s.notes {
+		all = append(all, s.noteOutput(n))
+	}
+	all = append(all, s.recordOutputs()...)
+	for _, t := range s.teasers {
+		all = append(all, s.teaserOutput(t))
+	}
+	if s.sealing != nil {
+		all = append(all, s.sealing.outputs()...)
+	}
+	return slices.Concat(all, s.forPrograms(), s.assetOutputs(), s.pictureOutputs(open))
+}
+
+func (s *Build) assetOutputs() []output {
+	var all []output
+	for _, a := range s.theme.Assets() {
+		all = append(all, output{a.Path, func() ([]byte, error) { return a.Bytes, nil }})
+	}
+	return all
+}
+
+func (s *Build) pictureOutputs(open func(string) ([]byte, error)) []output {
+	var all []output
+	for file, to := range s.pictures {
+		all = append(all, output{to, func() ([]byte, error) { return s.pictureBytes(file, open) }})
+	}
+	return all
+}
+
+// pictureBytes gives a picture as it is published: without what its file says beside the picture. The maker's own edition has it as it is.
+func (s *Build) pictureBytes(file string, open func(string) ([]byte, error)) ([]byte, error) {
+	data, err := open(file)
+	if err != nil || s.edition == MakerEdition {
+		return data, err
+	}
+	return picture.Clean(file, data)
+}
+
+// lists gives the pages that lead to others.
+func (s *Build) lists() []output {
 	all := []output{s.page("index.html", "home", s.home), s.page("404.html", "missing", s.missing)}
 	for _, shelf := range s.shelves() {
 		all = append(all, s.page(shelfPath(shelf.name), "shelf", func() (any, error) { return s.shelf(shelf) }))
 	}
-	for _, r := range s.recipes {
-		all = append(all,
-			s.page(recipePath(r), "recipe", func() (any, error) { return s.recipe(r) }),
-			output{recipeFolder(r) + "formula.json", func() ([]byte, error) { return formulaJSON(r, s.worked[r], s.showsMaterial, s.tellsLabel) }},
-			output{recipeFolder(r) + "weights.csv", func() ([]byte, error) { return weightsCSV(s.worked[r]) }})
-	}
-	if len(s.ingredients) > 0 {
+	if len(s.listed) > 0 {
 		all = append(all, s.page(ingredientsPath, "ingredients", s.ingredientList))
 	}
-	for _, i := range s.ingredients {
-		all = append(all, s.page(ingredientPath(i), "ingredient", func() (any, error) { return s.ingredient(i) }))
-	}
-	if len(s.notes) > 0 {
+	if len(s.noted) > 0 {
 		all = append(all, s.page(notesPath, "notes", s.noteList))
 	}
-	for _, n := range s.notes {
-		all = append(all, s.page(notePath(n), "note", func() (any, error) { return s.note(n) }))
+	return append(all, s.recordLists()...)
+}
+
+func (s *Build) recipeOutputs(r *handbook.Recipe) []output {
+	return []output{
+		s.page(recipePath(r), "recipe", func() (any, error) { return s.recipe(r) }),
+		{recipeFolder(r) + "formula.json", func() ([]byte, error) { return formulaJSON(r, s.told(r), s.showsMaterial, s.tellsLabel, s.keepsSums) }},
+		{recipeFolder(r) + "weights.csv", func() ([]byte, error) { return weightsCSV(s.Worked(r)) }},
 	}
-	for _, a := range s.theme.Assets() {
-		all = append(all, output{a.Path, func() ([]byte, error) { return a.Bytes, nil }})
-	}
-	for file, to := range s.pictures {
-		all = append(all, output{to, func() ([]byte, error) { return open(file) }})
-	}
-	return all
+}
+
+func (s *Build) ingredientOutput(i *handbook.Ingredient) output {
+	return s.page(ingredientPath(i), "ingredient", func() (any, error) { return s.ingredient(i) })
+}
+
+func (s *Build) noteOutput(n *handbook.Note) output {
+	return s.page(notePath(n), "note", func() (any, error) { return s.note(n) })
 }
 
 // body draws a page's body for the place where it will stand.
@@ -213,5 +333,5 @@ func (s *Build) body(p *handbook.Page, amounts func(name string) string) (templa
 	if s.bodies[p] == nil {
 		return "", nil // a material of the catalogue has no text of the maker's
 	}
-	return s.bodies[p].HTML(&resolver{build: s, page: p, root: rootOf(s.pathOf(p)), amounts: amounts})
+	return s.bodies[p].document.HTML(&resolver{build: s, page: p, root: rootOf(s.pathOf(p)), amounts: amounts})
 }

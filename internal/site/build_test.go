@@ -135,10 +135,10 @@ func TestBuildWritesWhatIsNamed(t *testing.T) {
 		"ingredients/emulsifying-wax/index.html", "ingredients/glycerin/index.html", "ingredients/index.html",
 		"ingredients/phenoxyethanol-blend/index.html", "ingredients/shea-butter-refined/index.html",
 		"ingredients/sodium-lactate/index.html", "ingredients/sunflower-oil/index.html",
-		"notes/how-we-weigh/index.html", "notes/index.html", "pictures/hedgerow.svg",
+		"manifest.webmanifest", "notes/how-we-weigh/index.html", "notes/index.html", "pictures/hedgerow.svg",
 		"recipes/gate-balm/formula.json", "recipes/gate-balm/index.html", "recipes/gate-balm/weights.csv",
 		"recipes/hedgerow-hand-cream/formula.json", "recipes/hedgerow-hand-cream/index.html", "recipes/hedgerow-hand-cream/weights.csv",
-		"shelves/balms/index.html", "shelves/creams/index.html",
+		"robots.txt", "search.json", "shelves/balms/index.html", "shelves/creams/index.html", "sw.js",
 	}, names)
 }
 

@@ -13,7 +13,7 @@ func (s *Build) costs(r *handbook.Recipe) []CostView {
 	}
 	rates := cost.Rates{Labour: s.Labour, Containers: r.ContainerCosts}
 	var all []CostView
-	for i, w := range s.worked[r] {
+	for i, w := range s.Worked(r) {
 		if v := newCostView(w, r.Time, rates); v != nil {
 			v.ID, v.Version, v.Currency = versionID(i), versionName(w.Version), s.Currency
 			all = append(all, *v)

@@ -214,7 +214,7 @@ func (k *ink) formulaFoot(v *FormulaView, columns int) {
 	k.raw(boxCells + "</tr>\n")
 	k.fills(v.Batches, boxCells)
 	if v.balances() {
-		k.raw(`<tr class="legend"><td colspan="` + strconv.Itoa(columns) + `"><span class="evens">` + evens + `</span> takes up the rounding</td></tr>`)
+		k.raw(`<tr class="legend"><td colspan="` + strconv.Itoa(columns) + `"><span class="evens">` + evens + `</span> takes up the rounding, as far as its scale reads</td></tr>`)
 	}
 	k.raw("</tfoot>")
 }

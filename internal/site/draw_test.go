@@ -31,7 +31,7 @@ func TestDrawFormula(t *testing.T) {
 </tbody>
 <tfoot><tr class="total"><th scope="row" class="name">Total</th><td class="pct">100</td><td class="b b1"><span class="g">100.0<small> g</small></span> <span class="oz">3.53 oz</span></td><td class="b b2"><span class="g">–</span></td><td class="write"></td><td class="write lot"></td></tr>
 <tr class="fills"><th scope="row" class="name">Fills</th><td class="pct"></td><td class="b b1">1 × 60 ml tin</td><td class="b b2"><span class="missing">no shea here</span></td><td class="write"></td><td class="write lot"></td></tr>
-<tr class="legend"><td colspan="6"><span class="evens">*</span> takes up the rounding</td></tr></tfoot></table>`
+<tr class="legend"><td colspan="6"><span class="evens">*</span> takes up the rounding, as far as its scale reads</td></tr></tfoot></table>`
 	assert.Equal(t, want, string(drawFormula(v)))
 }
 

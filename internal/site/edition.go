@@ -6,6 +6,7 @@ import (
 
 	"larkrow.example/stillroom/internal/check"
 	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/parallel"
 )
 
 // An Edition is who a build is for: it takes in the pages that they may read, and no word of any other.
@@ -58,13 +59,17 @@ type Held struct {
 // HeldBack lists the recipes of an edition that have a stop finding which the maker has not accepted. In the maker's own edition
 // none is held back; its pages say that it is not for use.
 func (b *Book) HeldBack(e Edition) []Held {
+	if e == MakerEdition {
+		return nil
+	}
 	var all []Held
+	b.WorkAll(e)
 	for _, r := range b.Recipes {
-		if e == MakerEdition || !e.shows(r.Access) {
+		if !e.shows(r.Access) {
 			continue
 		}
 		h := Held{Recipe: r}
-		for _, w := range b.worked[r] {
+		for _, w := range b.Worked(r) {
 			for _, f := range w.Findings {
 				if f.Stops() {
 					h.Stops = append(h.Stops, f)
@@ -78,13 +83,22 @@ func (b *Book) HeldBack(e Edition) []Held {
 	return all
 }
 
-// LeftOut counts the pages that the edition is not for.
-func (b *Book) LeftOut(e Edition) int {
-	n := 0
-	for _, p := range b.pages() {
-		if !e.shows(p.Access) {
-			n++
+// WorkAll works out an edition's recipes on all cores.
+func (b *Book) WorkAll(e Edition) {
+	parallel.Do(len(b.Recipes), func(i int) {
+		if r := b.Recipes[i]; e.shows(r.Access) {
+			b.Worked(r)
+		}
+	})
+}
+
+// LeftOut lists the files of the pages of which the edition has not even a teaser, held ones and batch records apart.
+func (s *Build) LeftOut() []string {
+	var files []string
+	for _, p := range s.pages() {
+		if p.Kind != handbook.RecordPage && !s.edition.shows(p.Access) && (s.Door.Kind == "" || s.edition != OpenEdition || p.Access != handbook.Members) {
+			files = append(files, p.File)
 		}
 	}
-	return n
+	return files
 }

@@ -121,7 +121,7 @@ func TestHeldBack(t *testing.T) {
 		}
 		assert.Equal(t, want, got, edition)
 	}
-	assert.Equal(t, 6, b.LeftOut(OpenEdition))
-	assert.Equal(t, 3, b.LeftOut(MembersEdition))
-	assert.Zero(t, b.LeftOut(MakerEdition))
+	assert.Len(t, NewBuild(b, OpenEdition, defaultTheme(t)).LeftOut(), 6)
+	assert.Len(t, NewBuild(b, MembersEdition, defaultTheme(t)).LeftOut(), 3)
+	assert.Empty(t, NewBuild(b, MakerEdition, defaultTheme(t)).LeftOut())
 }

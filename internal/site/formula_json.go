@@ -3,7 +3,6 @@ package site
 import (
 	"bytes"
 	"encoding/json"
-	"slices"
 
 	"larkrow.example/stillroom/internal/check"
 	"larkrow.example/stillroom/internal/emulsion"
@@ -118,12 +117,16 @@ type (
 const exactPlaces = 6
 
 // formulaJSON gives a recipe's formula.json. shows says whether a material's page is in the edition; the file names of others
-// are not given away. tells says whether a version's label copy may stand in it.
-func formulaJSON(r *handbook.Recipe, worked []handbook.Worked, shows func(material string) bool, tells func(handbook.Worked) bool) ([]byte, error) {
+// are not given away. tellsLabel says whether a version's label copy may stand in it, keepsSums whether what was worked out of its emulsion and
+// soap may not.
+func formulaJSON(r *handbook.Recipe, worked []handbook.Worked, shows func(material string) bool, tellsLabel, keepsSums func(handbook.Worked) bool) ([]byte, error) {
 	f := formulaFile{Schema: 1, Recipe: r.Slug, Title: r.Title, Product: r.Product.Name, Category: r.Product.Category}
 	for _, w := range worked {
 		file := newVersionFile(w, shows)
-		if tells(w) {
+		if keepsSums(w) {
+			file.Emulsion, file.Soap = nil, nil
+		}
+		if tellsLabel(w) {
 			file.Listed, file.Contains = labelFile(w.Subject)
 		}
 		f.Versions = append(f.Versions, file)
@@ -169,11 +172,7 @@ func newVersionFile(w handbook.Worked, shows func(material string) bool) Version
 	}
 	file.Emulsion, file.Soap = newEmulsionFile(w.Subject), newSoapFile(w.Subject)
 	for _, f := range w.Findings {
-		told := NewFindingFile(f)
-		if slices.ContainsFunc(f.Items, func(i int) bool { return v.Items[i].Material != "" && !shows(v.Items[i].Material) }) {
-			told.Source = "" // it is that page's
-		}
-		file.Findings = append(file.Findings, told)
+		file.Findings = append(file.Findings, NewFindingFile(f))
 	}
 	return file
 }

@@ -156,7 +156,7 @@ func hedgerowFormula(t testing.TB) readFile {
 	b := bookIn(t, os.DirFS(hedgerowFolder))
 	for _, r := range b.Recipes {
 		if r.Slug == "hedgerow-hand-cream" {
-			text, err := formulaJSON(r, b.worked[r], func(string) bool { return true }, func(handbook.Worked) bool { return true })
+			text, err := formulaJSON(r, b.Worked(r), func(string) bool { return true }, func(handbook.Worked) bool { return true }, func(handbook.Worked) bool { return false })
 			require.NoError(t, err)
 			return readFormula(t, string(text))
 		}
@@ -173,7 +173,7 @@ func TestFormulaFilesAddUp(t *testing.T) {
 	b := bookIn(t, os.DirFS(demoFolder))
 	columns := 0
 	for _, r := range b.Recipes {
-		text, err := formulaJSON(r, b.worked[r], func(string) bool { return true }, func(handbook.Worked) bool { return true })
+		text, err := formulaJSON(r, b.Worked(r), func(string) bool { return true }, func(handbook.Worked) bool { return true }, func(handbook.Worked) bool { return false })
 		require.NoError(t, err)
 		f := readFormula(t, string(text))
 		require.NotEmpty(t, f.Versions, r.Slug)

@@ -12,7 +12,11 @@ func (s *Build) frame(kind, file, title, description string, trail ...Link) Fram
 		Lang: "en", Title: title, Description: description, Kind: kind, Root: rootOf(file), Edition: string(s.edition),
 		Handbook: Handbook{Title: s.Title, Maker: s.Maker, About: s.About}, Assets: s.assets,
 	}
-	f.Menu = s.menu(f.Root, file)
+	f.Menu, f.Door = s.menu(f.Root, file), s.door(f.Root, file)
+	f.Manifest = f.Root + manifestPath
+	if s.feeds {
+		f.Feed = f.Root + feedPath
+	}
 	for _, l := range trail {
 		f.Trail = append(f.Trail, Link{Text: l.Text, Href: f.Root + l.Href})
 	}
@@ -28,13 +32,13 @@ func (s *Build) frame(kind, file, title, description string, trail ...Link) Fram
 // menu gives the handbook's main parts.
 func (s *Build) menu(root, file string) []Link {
 	menu := []Link{{Text: "Recipes", Href: root + homePath, Current: file == homePath}}
-	if len(s.ingredients) > 0 {
+	if len(s.listed) > 0 {
 		menu = append(menu, Link{Text: "Ingredients", Href: root + ingredientsPath, Current: file == ingredientsPath})
 	}
-	if len(s.notes) > 0 {
+	if len(s.noted) > 0 {
 		menu = append(menu, Link{Text: "Notes", Href: root + notesPath, Current: file == notesPath})
 	}
-	return menu
+	return append(menu, s.recordMenu(root, file)...)
 }
 
 // picture gives a page's picture for a page at root, or nil.

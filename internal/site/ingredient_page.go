@@ -19,7 +19,7 @@ func (s *Build) ingredient(i *handbook.Ingredient) (any, error) {
 	if len(m.Roles) == 0 {
 		v.Roles = nil
 	}
-	v.Picture = s.picture(&i.Page, v.Root)
+	v.Picture, v.Video = s.picture(&i.Page, v.Root), video(&i.Page)
 	v.UsedIn = drawUsedIn(s.usedIn(m.ID, v.Root))
 	if s.edition == MakerEdition {
 		v.Private = private(m)
@@ -32,7 +32,7 @@ func (s *Build) ingredient(i *handbook.Ingredient) (any, error) {
 // usedIn lists the edition's recipes that take a material.
 func (s *Build) usedIn(id, root string) []UsedView {
 	var all []UsedView
-	for _, u := range s.used[id] {
+	for _, u := range s.usesAll()[id] {
 		if !s.has(&u.recipe.Page) {
 			continue
 		}
@@ -58,6 +58,9 @@ func private(m *material.Material) []Fact {
 		}
 		if l.Expires != "" {
 			words += ", expires " + l.Expires
+		}
+		if l.Holds != nil {
+			words += ", held " + l.Holds.Grams().Text(6) + " g"
 		}
 		facts = fact(facts, "Lot "+l.Code, cmp.Or(strings.TrimPrefix(words, ", "), "no dates"), "")
 	}

@@ -23,7 +23,7 @@ func TestLabelCopyGolden(t *testing.T) {
 		if r.Slug != "hedgerow-hand-cream" && r.Slug != "larkrow-bar" {
 			continue
 		}
-		s := labelSubject(b.worked[r][0].Subject)
+		s := labelSubject(b.Worked(r)[0].Subject)
 		for _, made := range []bool{false, true} {
 			if s.AsMade = made; made && r.Slug != "larkrow-bar" {
 				continue
@@ -70,6 +70,7 @@ func TestRecipePageShowsLabelCopy(t *testing.T) {
 		{Market: "US", Heading: "Ingredients", Ingredients: "Water, Fragrance", Lines: []LabelLine{{Text: "Hand cream", Rule: "21 CFR 701.11, from memory"}}},
 	}
 	view := &RecipeView{
+		Frame:      Frame{Assets: theme.assetPaths()},
 		Versions:   []VersionView{{ID: "v1", Name: "As written", Labels: copies}, {ID: "v2", Name: "Night"}},
 		LabelRules: drawRules(map[string][]label.Basis{label.EU: {{ID: "eu-x", Citation: "Art. <1>", Words: "Tell & show.", Source: "a copy", Status: "read"}}}),
 	}
@@ -93,7 +94,7 @@ func TestLabelCopyKeepsSilent(t *testing.T) {
 		b := bookIn(t, source)
 		s := NewBuild(b, edition, defaultTheme(t))
 		for _, r := range b.Recipes {
-			for _, w := range b.worked[r] {
+			for _, w := range b.Worked(r) {
 				if s.tellsLabel(w) {
 					told[edition]++
 				}
@@ -111,8 +112,8 @@ func TestLabelOnPageAndInFileAgree(t *testing.T) {
 	b := bookIn(t, os.DirFS("../../content"))
 	require.NotEmpty(t, b.Recipes)
 	for _, r := range b.Recipes {
-		views, _ := labels(b.worked[r], func(handbook.Worked) bool { return true })
-		for i, w := range b.worked[r] {
+		views, _ := labels(b.Worked(r), func(handbook.Worked) bool { return true })
+		for i, w := range b.Worked(r) {
 			file := NewVersionFile(w)
 			assert.Equal(t, file.Listed, listFile{EU: views[i][0].Ingredients, US: views[i][1].Ingredients}, r.Title)
 			assert.NotEmpty(t, file.Listed.EU)
@@ -125,7 +126,7 @@ func TestAllergensOfFindingsAndOfLabelAgree(t *testing.T) {
 	b := bookIn(t, os.DirFS("../../content"))
 	compared := 0
 	for _, r := range b.Recipes {
-		for _, w := range b.worked[r] {
+		for _, w := range b.Worked(r) {
 			found := make(map[string]string)
 			for _, f := range w.Findings {
 				if f.Code == "allergen-to-declare" {

@@ -89,6 +89,13 @@ func sampleFrame(kind, title, root string, assets map[string]string) Frame {
 	}
 }
 
+// sealedFrame is what a page of an edition with sealed pages has around it.
+func sealedFrame(assets map[string]string) Frame {
+	f := sampleFrame("teaser", "Night cream with cocoa butter", "", assets)
+	f.Door = &DoorView{Ring: "sealed/ring.js", Search: "sealed/4n5t06rmpxsrrfbgft7qta0f.bin", Path: "recipes/night-cream/index.html"}
+	return f
+}
+
 // larkrow gives a filled view of every page kind.
 func larkrow(assets map[string]string) map[string]any {
 	picture := &Picture{Href: "hedgerow.svg", Shows: "A jar of cream beside a sprig of sloes", Width: 640, Height: 480}
@@ -127,6 +134,11 @@ func larkrow(assets map[string]string) map[string]any {
 			{ID: "v2", Name: "Night version", Kind: "variant", Note: "For winter.", Changes: []string{"Glycerin: 6 % for 3 %", "Cocoa butter for Shea butter, refined", "without Sodium lactate"}, Findings: findings, Formula: drawFormula(handCream("v2", "Hedgerow hand cream, Night version"))},
 			{ID: "v3", Name: "Rich", Kind: "split", Checked: true, Formula: drawFormula(handCream("v3", "Hedgerow hand cream, Rich"))},
 		},
+		Video: &VideoView{Href: "https://film.larkrow.example/stirring", Title: "Stirring a cream while it cools", Host: "film.larkrow.example"},
+		Changed: []ChangeView{
+			{Day: "2026-06-11", On: "11 June 2026", Lines: []ChangedLine{{Name: "Cedarwood fragrance", How: "0.6 %, added"}, {Name: "Sodium lactate", How: "3 %, taken out"}}},
+			{Day: "2026-05-03", On: "3 May 2026", Lines: []ChangedLine{{Name: "Phenoxyethanol & ethylhexylglycerin blend", How: "0.8 → 1 %"}}, Note: "the challenge test asked for more"},
+		},
 		Downloads: []Link{{Text: "formula.json", Href: "formula.json"}, {Text: "weights.csv", Href: "weights.csv"}},
 		Caution:   "Follow local rules. Have products you sell assessed by a qualified person where the law asks for it; this is no safety assessment.",
 	}
@@ -142,11 +154,19 @@ func larkrow(assets map[string]string) map[string]any {
 		"recipe":      recipe,
 		"ingredients": &ListView{Frame: sampleFrame("ingredients", "Ingredients", "", assets), Groups: ingredients},
 		"notes":       &ListView{Frame: sampleFrame("notes", "Notes", "", assets), Groups: []Group{{Cards: cards}}},
-		"note":        &NoteView{Frame: sampleFrame("note", "Weighing by the drop", "", assets), Name: "Weighing by the drop", Summary: "Why we do not.", Facts: []Fact{{Name: "Updated", Value: "3 May 2026"}}, Body: template.HTML(method)},
-		"missing":     &MissingView{Frame: sampleFrame("missing", "No such page", "./", assets)},
+		"note":        &NoteView{Frame: sampleFrame("note", "Weighing by the drop", "", assets), Name: "Weighing by the drop", Summary: "Why we do not.", Video: &VideoView{Href: "https://film.larkrow.example/drops", Host: "film.larkrow.example"}, Facts: []Fact{{Name: "Updated", Value: "3 May 2026"}}, Body: template.HTML(method)},
+		"teaser":      &TeaserView{Frame: sealedFrame(assets), Name: "Night cream with cocoa butter", Summary: "Heavier, for winter and for elbows.", What: "recipe", Shelf: Link{Text: "Creams & lotions", Href: "shelf.html"}, Picture: picture, Sealed: drawSealed("recipes/night-cream/index.html", []byte("sealed"))},
+		"batch":       sampleRecord(assets),
+		"batches": &RecordsView{Frame: sampleFrame("batches", "Batches", "", assets), Groups: []RecordGroup{{Name: "Made", Records: []RecordEntry{
+			{Code: "HHC-1", Href: "batch.html", Recipe: "Hedgerow hand cream, Night version", Size: "250 g", Made: "2026-06-09", Yield: "241 g", Until: "2026-12-09", Released: "released"},
+			{Code: "HHC-2", Href: "batch.html", Size: "1 kg"},
+		}}}},
+		"stock":   sampleStock(assets),
+		"missing": &MissingView{Frame: sampleFrame("missing", "No such page", "./", assets)},
 		"ingredient": &IngredientView{
 			Frame: sampleFrame("ingredient", "Cedarwood fragrance", "", assets), Name: "Cedarwood fragrance", Also: []string{"cedar scent", "Atlas accord"}, Roles: []string{"fragrance"},
 			Summary: "Dry and warm, and kind to white creams in small amounts.", Picture: picture, Access: "maker",
+			Video:    &VideoView{Href: "https://film.larkrow.example/cedar", Title: "How it smells", Host: "film.larkrow.example"},
 			Facts:    []Fact{{Name: "INCI", Value: "Parfum"}, {Name: "Dissolves in", Value: "oil"}, {Name: "Density", Value: "0.95 g/ml", Source: "supplier’s sheet of 2026-03"}, {Name: "Keep below", Value: "60 °C (140 °F)"}, {Name: "Keeps", Value: "24 months", Source: "common practice"}},
 			Uses:     []UseView{{For: "leave-on", From: "0.5 %", To: "2 %", Source: "supplier’s sheet of 2026-03"}, {For: "rinse-off", To: "6 %", Source: "common practice"}},
 			Cautions: []string{"Keep away from eyes.", "Flammable: no open flame near the bottle."}, Body: "<p>We buy it by the hundred millilitres and use it up within a year.</p>",
@@ -160,7 +180,7 @@ func larkrow(assets map[string]string) map[string]any {
 func TestSilenceOfTheChecks(t *testing.T) {
 	theme := defaultTheme(t)
 	for _, checked := range []bool{false, true} {
-		page := render(t, theme, "recipe", &RecipeView{Versions: []VersionView{{ID: "v1", Checked: checked}}})
+		page := render(t, theme, "recipe", &RecipeView{Frame: Frame{Assets: theme.assetPaths()}, Versions: []VersionView{{ID: "v1", Checked: checked}}})
 		assert.Equal(t, checked, strings.Contains(page, "found nothing"))
 		assert.Equal(t, checked, strings.Contains(page, `href="#part--checks"`))
 		checkPage(t, page)
@@ -213,7 +233,13 @@ func checkPage(t *testing.T, page string) {
 	}
 	assert.Equal(t, 1, count["h1"], "main headings")
 	assert.Equal(t, 1, count["main"])
-	assert.Zero(t, count["script"]+count["style"])
+	assert.Zero(t, count["style"])
+	for n := range doc.Descendants() {
+		if n.Type == html.ElementNode && n.Data == "script" && attr(n, "id") != sealedID {
+			assert.Regexp(t, `^(\.\.?/|https://[a-z./]+/)*assets/[a-z]+\.[0-9a-f]{8}\.js$`, attr(n, "src"), "a script that is not a file of the theme")
+			assert.Nil(t, n.FirstChild, "words in a script")
+		}
+	}
 	checkReferences(t, doc, ids)
 	assert.NotContains(t, page, "ZgotmplZ")
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -17,46 +18,59 @@ type shelfPages struct {
 	recipes     []*handbook.Recipe
 }
 
-// shelves gives the shelves that have recipes, in the handbook's order, recipes by title.
+// shelves gives the shelves that have recipes, in the handbook's order.
 func (s *Build) shelves() []shelfPages {
-	var all []shelfPages
-	for _, shelf := range s.Shelves {
-		p := shelfPages{name: shelf.Name, about: shelf.About}
-		for _, r := range s.recipes {
-			if r.Shelf == shelf.Name {
-				p.recipes = append(p.recipes, r)
+	s.shelvesOnce.Do(func() {
+		at := make(map[string]int, len(s.Shelves))
+		all := make([]shelfPages, len(s.Shelves))
+		for i, shelf := range s.Shelves {
+			at[shelf.Name], all[i] = i, shelfPages{name: shelf.Name, about: shelf.About}
+		}
+		for _, r := range s.Book.Recipes {
+			if i, known := at[r.Shelf]; known && s.reaches(&r.Page) {
+				all[i].recipes = append(all[i].recipes, r)
 			}
 		}
-		slices.SortStableFunc(p.recipes, func(a, b *handbook.Recipe) int {
-			return cmp.Compare(material.Key(a.Title), material.Key(b.Title))
-		})
-		if len(p.recipes) > 0 {
-			all = append(all, p)
-		}
+		s.shelved = slices.DeleteFunc(all, func(p shelfPages) bool { return len(p.recipes) == 0 })
+	})
+	return s.shelved
+}
+
+// byTitle gives the shelf's recipes by title.
+func (p shelfPages) byTitle() []*handbook.Recipe {
+	keys := make(map[*handbook.Recipe]string, len(p.recipes))
+	for _, r := range p.recipes {
+		keys[r] = material.Key(r.Title)
 	}
-	return all
+	return slices.SortedStableFunc(slices.Values(p.recipes), func(a, b *handbook.Recipe) int { return cmp.Compare(keys[a], keys[b]) })
 }
 
 func (s *Build) shelfView(p shelfPages, root string) ShelfView {
 	v := ShelfView{Name: p.name, About: p.about, Href: root + shelfPath(p.name)}
-	for _, r := range p.recipes {
-		v.Recipes = append(v.Recipes, s.card(&r.Page, r.Product.Name, root))
+	for _, r := range p.byTitle() {
+		tag := r.Product.Name
+		if s.teases(&r.Page) {
+			tag = ""
+		}
+		v.Recipes = append(v.Recipes, s.card(&r.Page, tag, root))
 	}
 	return v
 }
 
 func (s *Build) card(p *handbook.Page, tag, root string) Card {
-	return Card{Title: p.Title, Href: root + s.pathOf(p), Summary: p.Summary, Tag: tag, Access: access(p), Picture: s.picture(p, root)}
+	c := Card{Title: p.Title, Href: root + s.pathOf(p), Summary: p.Summary, Tag: tag, Access: access(p), Picture: s.picture(p, root)}
+	if p.Updated != nil && !s.teases(p) {
+		c.Updated = p.Updated.Format(time.DateOnly)
+	}
+	return c
 }
 
 func (s *Build) home() (any, error) {
-	v := &HomeView{Frame: s.frame("home", homePath, s.Title, s.About), Ingredients: len(s.ingredients)}
+	v := &HomeView{Frame: s.frame("home", homePath, s.Title, s.About), Ingredients: len(s.listed)}
 	for _, p := range s.shelves() {
 		v.Shelves = append(v.Shelves, s.shelfView(p, v.Root))
 	}
-	for _, n := range s.notes {
-		v.Notes = append(v.Notes, s.card(&n.Page, "", v.Root))
-	}
+	v.Notes = s.noteCards(v.Root)
 	return v, nil
 }
 
@@ -73,7 +87,11 @@ func (s *Build) missing() (any, error) {
 	f := s.frame("missing", "404.html", "Page not found", "")
 	if s.Address != "" {
 		f.Root = s.Address
-		f.Menu = s.menu(f.Root, "")
+		f.Menu, f.Door = s.menu(f.Root, ""), s.door(f.Root, "404.html")
+		f.Manifest = f.Root + manifestPath
+		if s.feeds {
+			f.Feed = f.Root + feedPath
+		}
 	}
 	f.Canonical = ""
 	return &f, nil
@@ -82,7 +100,7 @@ func (s *Build) missing() (any, error) {
 // ingredientList is the directory of ingredients, by first letter.
 func (s *Build) ingredientList() (any, error) {
 	v := &ListView{Frame: s.frame("ingredients", ingredientsPath, "Ingredients", "", Link{Text: s.Title, Href: homePath})}
-	sorted := slices.SortedStableFunc(slices.Values(s.ingredients), func(a, b *handbook.Ingredient) int {
+	sorted := slices.SortedStableFunc(slices.Values(s.listed), func(a, b *handbook.Ingredient) int {
 		return cmp.Compare(material.Key(a.Title), material.Key(b.Title))
 	})
 	for _, i := range sorted {
@@ -91,7 +109,11 @@ func (s *Build) ingredientList() (any, error) {
 			v.Groups = append(v.Groups, Group{Name: letter})
 		}
 		g := &v.Groups[len(v.Groups)-1]
-		g.Cards = append(g.Cards, s.card(&i.Page, roleWords(i.Material.Roles), v.Root))
+		tag := roleWords(i.Material.Roles)
+		if s.teases(&i.Page) {
+			tag = ""
+		}
+		g.Cards = append(g.Cards, s.card(&i.Page, tag, v.Root))
 	}
 	return v, nil
 }
@@ -114,12 +136,17 @@ func roleWords(roles []string) string {
 // noteList is the directory of notes.
 func (s *Build) noteList() (any, error) {
 	v := &ListView{Frame: s.frame("notes", notesPath, "Notes", "", Link{Text: s.Title, Href: homePath})}
-	g := Group{}
-	for _, n := range s.notes {
-		g.Cards = append(g.Cards, s.card(&n.Page, "", v.Root))
-	}
-	v.Groups = []Group{g}
+	v.Groups = []Group{{Cards: s.noteCards(v.Root)}}
 	return v, nil
+}
+
+// noteCards gives a card for every note that the edition has or of which it has a teaser.
+func (s *Build) noteCards(root string) []Card {
+	var all []Card
+	for _, n := range s.noted {
+		all = append(all, s.card(&n.Page, "", root))
+	}
+	return all
 }
 
 func (s *Build) note(n *handbook.Note) (any, error) {
@@ -127,7 +154,7 @@ func (s *Build) note(n *handbook.Note) (any, error) {
 		Frame: s.frame("note", notePath(n), n.Title, n.Summary, Link{Text: s.Title, Href: homePath}, Link{Text: "Notes", Href: notesPath}),
 		Name:  n.Title, Summary: n.Summary, Access: access(&n.Page),
 	}
-	v.Picture = s.picture(&n.Page, v.Root)
+	v.Picture, v.Video = s.picture(&n.Page, v.Root), video(&n.Page)
 	if n.Updated != nil {
 		v.Facts = fact(v.Facts, "Updated", day(n.Updated), "")
 	}

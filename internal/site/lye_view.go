@@ -12,8 +12,8 @@ import (
 const lyePlaces = 3
 
 // NewLyeView gives the lye sum of a version that is a soap, nil where it is none or the sum cannot be done. href gives the address of a
-// material's page, or "", and hides says whether nothing of a page may be told.
-func NewLyeView(w handbook.Worked, href func(material string) string, hides func(material string) bool) *LyeView {
+// material's page, or "".
+func NewLyeView(w handbook.Worked, href func(material string) string) *LyeView {
 	made, ok := w.Soap()
 	if !ok || made.Err != nil {
 		return nil
@@ -25,7 +25,7 @@ func NewLyeView(w handbook.Worked, href func(material string) string, hides func
 	view := &LyeView{Alkalis: sum.names()}
 	for _, d := range made.Fats {
 		row := sum.row(d.Fat.Name, d.Fat.Weight, d.KOH)
-		if found := w.Version.Find(d.Fat.Name); len(found) > 0 && !hides(w.Version.Items[found[0]].Material) {
+		if found := w.Version.Find(d.Fat.Name); len(found) > 0 {
 			row.Href, row.Value, row.From = href(w.Version.Items[found[0]].Material), d.Fat.Saponified.String(), w.SaponificationSource(found[0])
 		}
 		view.Fats = append(view.Fats, row)

@@ -14,7 +14,7 @@ import (
 const closing = "Follow your local rules. Have products that you sell assessed by a qualified person where the law asks for it; this page is no safety assessment."
 
 func (s *Build) recipe(r *handbook.Recipe) (any, error) {
-	worked := s.worked[r]
+	worked := s.told(r)
 	v := &RecipeView{
 		Frame: s.frame("recipe", recipePath(r), r.Title, r.Summary, Link{Text: s.Title, Href: homePath}, Link{Text: r.Shelf, Href: shelfPath(r.Shelf)}),
 		Name:  r.Title, Summary: r.Summary, Product: r.Product.Name, Category: r.Product.Category, Access: access(&r.Page),
@@ -22,7 +22,7 @@ func (s *Build) recipe(r *handbook.Recipe) (any, error) {
 		Downloads: []Link{{Text: "weights.csv", Href: "weights.csv"}, {Text: "formula.json", Href: "formula.json"}},
 	}
 	v.Shelf = Link{Text: r.Shelf, Href: v.Root + shelfPath(r.Shelf)}
-	v.Picture = s.picture(&r.Page, v.Root)
+	v.Picture, v.Video, v.Changed = s.picture(&r.Page, v.Root), video(&r.Page), changed(r)
 	v.Costs = s.costs(r)
 	if len(worked) > 0 {
 		v.Portions = NewPortionsView(worked[0], r.Splits())
@@ -77,19 +77,19 @@ func (s *Build) version(r *handbook.Recipe, w handbook.Worked, i int, root strin
 	v := w.Version
 	view := VersionView{ID: versionID(i), Name: versionName(v), Kind: string(v.Kind), Note: v.Note}
 	if v.Kind == formula.VariantKind {
-		view.Changes = changes(s.worked[r][0].Version, v)
+		view.Changes = changes(s.Worked(r)[0].Version, v)
 	}
 	if v.Kind == formula.SplitKind {
 		view.Changes = append(view.Changes, "The weights are for making this version alone. To divide one pot, choose “As written” and see “Divide”.")
 	}
 	view.Changes = append(view.Changes, v.Remarks...)
 	for _, f := range w.Findings {
-		view.Findings = append(view.Findings, s.findingView(w.Version, f))
+		view.Findings = append(view.Findings, findingView(f))
 	}
 	table := NewFormulaView(r, w, func(id string) string { return s.materialHref(id, root) })
 	table.ID = view.ID
 	view.Formula = drawFormula(table)
-	if lye := NewLyeView(w, func(id string) string { return s.materialHref(id, root) }, s.hides); lye != nil {
+	if lye := NewLyeView(w, func(id string) string { return s.materialHref(id, root) }); lye != nil && !s.keepsSums(w) {
 		lye.ID = view.ID
 		view.Lye = drawLye(lye)
 	}
@@ -99,24 +99,16 @@ func (s *Build) version(r *handbook.Recipe, w handbook.Worked, i int, root strin
 	return view
 }
 
-// findingView gives a finding as readers see it. Where it speaks of a material whose page this edition does not have, the source is that
-// page's and is left out.
-func (s *Build) findingView(v *formula.Version, f check.Finding) FindingView {
-	view := FindingView{
+// findingView gives a finding as readers see it.
+func findingView(f check.Finding) FindingView {
+	return FindingView{
 		Code: f.Code, Level: string(f.Level), Subject: f.Subject, Message: f.Message, Mend: f.Mend, Source: f.Source, Market: f.Market, Accepted: f.Accepted,
 	}
-	if slices.ContainsFunc(f.Items, func(i int) bool { return s.hides(v.Items[i].Material) }) {
-		view.Source = ""
-	}
-	return view
 }
-
-// hides says whether a material has a page that this edition does not have.
-func (s *Build) hides(material string) bool { return material != "" && s.byID[material] == nil }
 
 // rates gives where the rates lie of the materials that this edition may tell of.
 func (s *Build) rates(subject *check.Subject) []check.Rate {
-	return slices.DeleteFunc(check.Rates(subject), func(r check.Rate) bool { return s.hides(r.Material) })
+	return slices.DeleteFunc(check.Rates(subject), func(r check.Rate) bool { return s.secret[r.Material] })
 }
 
 // changes says in words how a variant differs from the base.

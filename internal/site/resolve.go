@@ -33,7 +33,7 @@ func (r *resolver) Link(destination string) string {
 		return fragment
 	}
 	if p := r.build.PageOf(path.Join(path.Dir(r.page.File), target)); p != nil {
-		if !r.build.has(p) {
+		if !r.build.reaches(p) {
 			return ""
 		}
 		return r.root + r.build.pathOf(p) + fragment
@@ -53,21 +53,8 @@ func (r *resolver) Picture(destination string) (href string, width, height int) 
 	return r.root + urlPath(r.build.pictures[p.File]), p.Width, p.Height
 }
 
-// has says whether the edition has a page.
-func (s *Build) has(p *handbook.Page) bool {
-	if !s.edition.shows(p.Access) {
-		return false
-	}
-	if p.Kind != handbook.RecipePage {
-		return true
-	}
-	for r := range s.held {
-		if &r.Page == p {
-			return false
-		}
-	}
-	return true
-}
+// has says whether the edition has a page in full.
+func (s *Build) has(p *handbook.Page) bool { return s.edition.shows(p.Access) && !s.isHeld(p) }
 
 // urlPath writes a file's path as an address.
 func urlPath(file string) string { return (&url.URL{Path: file}).EscapedPath() }

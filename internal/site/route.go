@@ -32,6 +32,9 @@ func (s *Build) pathOf(p *handbook.Page) string {
 	case handbook.IngredientPage:
 		return "ingredients/" + p.Slug + "/index.html"
 	}
+	if p.Kind == handbook.RecordPage {
+		return "batches/" + p.Slug + "/index.html"
+	}
 	return "notes/" + p.Slug + "/index.html"
 }
 

@@ -7,7 +7,7 @@ import (
 
 // pageKinds lists the kinds of page, each of which a theme has a template for.
 func pageKinds() []string {
-	return []string{"home", "shelf", "recipe", "ingredient", "ingredients", "note", "notes", "missing"}
+	return []string{"home", "shelf", "recipe", "ingredient", "ingredients", "note", "notes", "teaser", "batch", "batches", "stock", "missing"}
 }
 
 // emptyView gives a pointer to a new view of a page kind, with nothing in it.
@@ -25,6 +25,14 @@ func emptyView(kind string) any {
 		return &ListView{}
 	case "note":
 		return &NoteView{}
+	case "teaser":
+		return &TeaserView{}
+	case "batch":
+		return &RecordView{}
+	case "batches":
+		return &RecordsView{}
+	case "stock":
+		return &StockView{}
 	}
 	return &MissingView{}
 }

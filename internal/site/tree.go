@@ -120,13 +120,28 @@ func (t *Tree) readJournal() error {
 	return nil
 }
 
-// Claim says which files the build will write, before the first is. It fails with a [*ForeignError] where one of them, or one of
+// Look says whether a build could write some files, and changes nothing. It fails with a [*ForeignError] where one of them, or one of
 // the folders that they need, is a file that the tool did not write, and where two of them are the same file.
+func (t *Tree) Look(files []string) error {
+	_, err := t.foldersFor(files)
+	return err
+}
+
+// Claim says which files the build will write, before the first is. It fails as [Tree.Look] does.
 func (t *Tree) Claim(files []string) error {
+	folders, err := t.foldersFor(files)
+	if err != nil {
+		return err
+	}
+	return t.start(folders)
+}
+
+// foldersFor gives the folders that some files need.
+func (t *Tree) foldersFor(files []string) (map[string]bool, error) {
 	foreign, folders, wanted := map[string]bool{}, map[string]bool{}, map[string]bool{}
 	for _, file := range files {
 		if wanted[file] {
-			return fmt.Errorf("two pages or pictures would be written to %s; nothing was written", file)
+			return nil, fmt.Errorf("two pages or pictures would be written to %s; nothing was written", file)
 		}
 		wanted[file] = true
 		for dir := path.Dir(file); dir != "." && !folders[dir]; dir = path.Dir(dir) {
@@ -138,9 +153,9 @@ func (t *Tree) Claim(files []string) error {
 	}
 	maps.DeleteFunc(foreign, func(_ string, is bool) bool { return !is })
 	if len(foreign) > 0 {
-		return &ForeignError{Folder: t.name, Files: slices.Sorted(maps.Keys(foreign))}
+		return nil, &ForeignError{Folder: t.name, Files: slices.Sorted(maps.Keys(foreign))}
 	}
-	return t.start(folders)
+	return folders, nil
 }
 
 func (t *Tree) exists(file string) bool {

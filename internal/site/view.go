@@ -20,7 +20,7 @@ type Frame struct {
 	Lang        string // language of the interface, "en"
 	Title       string // of the page
 	Description string // one sentence, plain text; may be empty
-	Kind        string // home, shelf, recipe, ingredient, ingredients, note, notes, missing
+	Kind        string // home, shelf, recipe, ingredient, ingredients, note, notes, batch, batches, stock, missing
 	Handbook    Handbook
 	Root        string // relative address of the home page's folder: "./" or "../../"
 	Menu        []Link // the handbook's main parts
@@ -28,6 +28,9 @@ type Frame struct {
 	Edition     string // open, members or maker
 	Canonical   string // full address where the handbook gives its own, else ""
 	Assets      map[string]string
+	Feed        string    // address of the feed, "" where there is none
+	Manifest    string    // address of what devices are told
+	Door        *DoorView // nil where the edition has nothing sealed
 }
 
 // Asset gives the relative address of a theme's asset by its name in assets/, such as "linen.css".
@@ -44,11 +47,17 @@ type Picture struct {
 	Width, Height int
 }
 
+// A VideoView is a film on another site: its address, its title (may be empty) and the name of the site.
+type VideoView struct {
+	Href, Title, Host string
+}
+
 // A Card stands for a page in a list.
 type Card struct {
 	Title, Href, Summary string
 	Tag                  string // product type, role or date; may be empty
 	Access               string // "" for open pages, else members or maker
+	Updated              string // the day of the last change, 2026-05-03; may be empty
 	Picture              *Picture
 }
 
@@ -100,6 +109,8 @@ type RecipeView struct {
 	Versions  []VersionView
 	Portions  *PortionsView // how a batch is divided, where the recipe has splits
 	Method    template.HTML // the body, with amounts for every version and batch
+	Video     *VideoView    // may be nil
+	Changed   []ChangeView  // how the formula came to be as it is, newest first; may be empty
 	Costs     []CostView    // the maker's edition only, one a version; none where no price is known
 	Downloads []Link        // formula.json, weights.csv
 	Caution   string        // the closing line on local rules and assessment
@@ -115,6 +126,17 @@ func (v *RecipeView) ShowsLabels() bool {
 // ShowsRates says whether any version has usage rates to show.
 func (v *RecipeView) ShowsRates() bool {
 	return slices.ContainsFunc(v.Versions, func(w VersionView) bool { return w.Rates != "" })
+}
+
+// A ChangeView is a day on which the formula was changed: Day is 2026-05-03, On the same in words. Note says why and may be empty.
+type ChangeView struct {
+	Day, On, Note string
+	Lines         []ChangedLine
+}
+
+// A ChangedLine is an ingredient and what became of it: "0.8 → 1 %", "0.6 %, added" or "3 %, taken out".
+type ChangedLine struct {
+	Name, How string
 }
 
 // A BatchView is one batch size to choose: ID is b1, b2, …
@@ -250,6 +272,7 @@ type IngredientView struct {
 	Roles    []string
 	Summary  string
 	Picture  *Picture
+	Video    *VideoView
 	Access   string
 	Facts    []Fact
 	Uses     []UseView
@@ -277,6 +300,7 @@ type NoteView struct {
 	Name    string
 	Summary string
 	Picture *Picture
+	Video   *VideoView
 	Access  string
 	Facts   []Fact
 	Body    template.HTML

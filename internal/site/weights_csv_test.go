@@ -67,7 +67,7 @@ func TestWeightsAddUp(t *testing.T) {
 	b := bookIn(t, os.DirFS(demoFolder))
 	totals := 0
 	for _, r := range b.Recipes {
-		text, err := weightsCSV(b.worked[r])
+		text, err := weightsCSV(b.Worked(r))
 		require.NoError(t, err)
 		rows := rowsOf(t, string(text))
 		from := 1

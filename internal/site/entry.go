@@ -1,0 +1,125 @@
+package site
+
+import (
+	"time"
+
+	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/material"
+)
+
+// The files that list an edition's pages for programs.
+const (
+	feedPath     = "feed.xml"
+	sitemapPath  = "sitemap.xml"
+	manifestPath = "manifest.webmanifest"
+	robotsPath   = "robots.txt"
+)
+
+// shelfEntry is the kind of an entry for a shelf; those for pages are the pages' kinds.
+const shelfEntry = "shelf"
+
+// An Entry stands for a page in the lists that programs read: the search list, the feed and the sitemap.
+type Entry struct {
+	Path    string // from the top of the output
+	Title   string
+	Summary string
+	Kind    string     // recipe, ingredient, note or shelf
+	Tag     string     // a recipe's product, an ingredient's roles
+	Shelf   string     // of a recipe
+	Words   []string   // what else finds the page: names of ingredients; of an ingredient its other names
+	Updated *time.Time // nil where not known
+	Members bool       // the page is for members
+	Teaser  bool       // the edition has no more of the page than title, summary, tag and shelf: its Words are told to no one
+}
+
+// entries lists the edition's pages: recipes, ingredients and notes by file, then the shelves in the handbook's order.
+func (s *Build) entries() []Entry {
+	shelves := s.shelves()
+	all := make([]Entry, 0, len(s.recipes)+len(s.ingredients)+len(s.notes)+len(shelves))
+	for _, r := range s.recipes {
+		all = append(all, s.recipeEntry(r))
+	}
+	for _, i := range s.ingredients {
+		e := s.pageEntry(&i.Page)
+		e.Tag, e.Words = roleWords(i.Material.Roles), ingredientWords(i)
+		all = append(all, e)
+	}
+	for _, n := range s.notes {
+		all = append(all, s.pageEntry(&n.Page))
+	}
+	for _, p := range shelves {
+		all = append(all, Entry{Path: shelfPath(p.name), Title: p.name, Summary: p.about, Kind: shelfEntry})
+	}
+	return all
+}
+
+// pageEntry gives what the entry of every page has.
+func (s *Build) pageEntry(p *handbook.Page) Entry {
+	return Entry{
+		Path: s.pathOf(p), Title: p.Title, Summary: p.Summary, Kind: string(p.Kind),
+		Updated: p.Updated, Members: p.Access == handbook.Members,
+	}
+}
+
+func (s *Build) recipeEntry(r *handbook.Recipe) Entry {
+	e := s.pageEntry(&r.Page)
+	e.Tag, e.Shelf, e.Words = r.Product.Name, r.Shelf, s.recipeWords(r)
+	return e
+}
+
+// recipeWords gives the ingredients of all versions: as the formula names them, and as their pages do where the edition has those.
+func (s *Build) recipeWords(r *handbook.Recipe) []string {
+	words := newWordList(r.Title)
+	for _, v := range r.Versions {
+		for _, item := range v.Items {
+			words.add(item.Name)
+			if i := s.byID[item.Material]; i != nil {
+				words.add(i.Title)
+			}
+		}
+	}
+	return words.all
+}
+
+// ingredientWords gives an ingredient's other names and the INCI names of what it is made of.
+func ingredientWords(i *handbook.Ingredient) []string {
+	words := newWordList(i.Title)
+	for _, name := range i.Material.Also {
+		words.add(name)
+	}
+	for _, c := range i.Material.Composition {
+		words.add(c.INCI)
+		words.add(c.USName())
+	}
+	return words.all
+}
+
+// A wordList gathers names, each once, in the order in which they come.
+type wordList struct {
+	all  []string
+	seen map[string]bool // by the name and by its material.Key
+}
+
+// newWordList begins a list that leaves out the page's own title, by which it is found anyway.
+func newWordList(title string) *wordList {
+	return &wordList{seen: map[string]bool{"": true, material.Key(title): true}}
+}
+
+func (l *wordList) add(name string) {
+	if l.seen[name] {
+		return
+	}
+	key := material.Key(name)
+	if !l.seen[key] {
+		l.all = append(l.all, name)
+	}
+	l.seen[name], l.seen[key] = true, true
+}
+
+// absolute gives a file's full address. The home page's is the handbook's own.
+func absolute(address, file string) string {
+	if file == homePath {
+		return address
+	}
+	return address + urlPath(file)
+}
