@@ -6,7 +6,6 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
-	"text/template"
 
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/law"
@@ -17,14 +16,17 @@ import (
 type addCommand struct {
 	Kind    string `arg:"" enum:"recipe,ingredient,note" help:"What to add: recipe, ingredient or note."`
 	Title   string `arg:"" help:"Its title or name."`
-	In      string `default:"content" placeholder:"DIR" help:"The handbook's folder."`
-	Product string `default:"balm" placeholder:"TYPE" help:"For a recipe: what kind of product it is, such as hand cream."`
+	In      string `default:"content" placeholder:"DIR" help:"The handbook's folder (content, if left out)."`
+	Product string `placeholder:"TYPE" help:"For a recipe: what kind of product it is, such as hand cream. If left out: what its title says, or balm."`
 	Shelf   string `placeholder:"NAME" help:"For a recipe: its shelf. If left out: the handbook's first."`
 }
 
 // Help gives the long help.
 func (addCommand) Help() string {
-	return `The page's file is named after its title. A page that is there already is not overwritten.
+	return `The page's file is named after its title. A page that is there already is not overwritten. A new recipe has a whole formula
+for its product, to be changed line by line. A product type that is none is answered with the list of those that there are:
+
+  stillroom add recipe "My first" --product list
 
 Examples:
   stillroom add recipe "Winter hand cream" --product "hand cream" --shelf "Creams & lotions"
@@ -49,29 +51,48 @@ func (c *addCommand) Run(t *talk) error {
 	if h.Title == "" {
 		return hint(fmt.Errorf("%s is no handbook: it has no handbook.yaml with a title", c.In), "start one with: stillroom begin "+c.In)
 	}
-	page := map[string]string{"Title": title}
+	page, shape, picked := map[string]string{"Title": title}, c.Kind, ""
 	if c.Kind == "recipe" {
+		if c.Product == "" {
+			c.Product, picked = productOf(c.Title)
+		}
 		if page["Product"], page["Shelf"], err = c.place(h); err != nil {
 			return err
 		}
+		shape = shapeOf(page["Product"])
 	}
 	file := path.Join(c.Kind+"s", handbook.Slug(c.Title)+".md")
-	var text strings.Builder
-	if err := pageTemplates.ExecuteTemplate(&text, c.Kind, page); err != nil {
+	text, err := skeleton(shape, page)
+	if err != nil {
 		return err
 	}
-	if err := newFiles(c.In, []string{file}, map[string][]byte{file: []byte(text.String())}); err != nil {
+	if err := newFiles(c.In, []string{file}, map[string][]byte{file: text}); err != nil {
 		return err
 	}
 	t.say("%s", filepath.Join(c.In, filepath.FromSlash(file)))
+	if picked != "" {
+		t.say("product: %s, %s; change it if it is another", c.Product, picked)
+	}
+	if c.Kind == "recipe" && !fits(c.Product) {
+		t.say("its formula is a balm's, to show how one is written: put your own in its place")
+	}
 	return nil
+}
+
+// suggestProduct says what an unknown product type may have meant, and what there is.
+func suggestProduct(name string) string {
+	all, likely := strings.Join(law.ProductNames(), ", "), law.SuggestProduct(name)
+	if strings.Contains(likely, all) {
+		return likely
+	}
+	return likely + " The product types are: " + all
 }
 
 // place gives a recipe's product type and shelf.
 func (c *addCommand) place(h *handbook.Handbook) (product, shelf string, err error) {
 	p, ok := law.FindProduct(c.Product)
 	if !ok {
-		return "", "", hint(fmt.Errorf("the product type “%s” is not known", c.Product), law.SuggestProduct(c.Product))
+		return "", "", hint(fmt.Errorf("the product type “%s” is not known", c.Product), suggestProduct(c.Product))
 	}
 	var names []string
 	for _, s := range h.Shelves {
@@ -86,50 +107,3 @@ func (c *addCommand) place(h *handbook.Handbook) (product, shelf string, err err
 	}
 	return "", "", hint(fmt.Errorf("there is no shelf “%s”", c.Shelf), spell.DidYouMean(c.Shelf, names, "the shelves are: "+strings.Join(names, ", ")))
 }
-
-// pageTemplates has a new page of each kind. A new recipe is whole: it can be weighed at once and changed line by line.
-var pageTemplates = template.Must(template.New("").Parse(`
-{{- define "recipe" -}}
----
-title: {{.Title}}
-product: {{.Product}}
-shelf: {{.Shelf}}
-access: maker                 # yours alone until it is ready: then open or members
-summary: One sentence on what it is and whom it is for.
-formula:
-  - phase: Melt
-    heat: 75 °C
-    weigh:
-      Olive oil: q.s.         # what the others leave of 100 %
-      Beeswax: 20 %
-  - phase: Cool-down
-    below: 60 °C
-    weigh:
-      Vitamin E oil: 0.5 %
-batches: [200 g]
-fill: {container: 60 ml tin, takes: 52 g, loss: 3 %}
----
-1. Melt :amount[Beeswax] of beeswax in :amount[Olive oil] of olive oil at :temp[75 °C].
-2. Below :temp[60 °C] stir in :amount[Vitamin E oil] of vitamin E, and pour.
-
-::: caution
-Hot wax burns. Keep children and animals away, and never leave it on the heat alone.
-:::
-{{end}}
-{{- define "ingredient" -}}
----
-name: {{.Title}}
-# role: oil                   # what it is for: water, humectant, oil, butter, wax, emulsifier, preservative, fragrance …
-# inci: {INCI name: 100 %}
-# density: 0.92 g/ml          # needed where a recipe measures it by volume
-# cautions: [Keep away from eyes.]
----
-What it is, how it behaves, and how to keep it.
-{{end}}
-{{- define "note" -}}
----
-title: {{.Title}}
-summary: One sentence on what this tells.
----
-Write here.
-{{end}}`))

@@ -10,7 +10,7 @@ import (
 
 // checkCommand tells problems and findings and writes nothing.
 type checkCommand struct {
-	Dir   string `arg:"" optional:"" default:"content" placeholder:"DIR" help:"The handbook's folder."`
+	Dir   string `arg:"" optional:"" default:"content" placeholder:"DIR" help:"The handbook's folder (content, if left out)."`
 	Notes bool   `help:"Show the notes too: handling, and what is to be named on a label. The pages always show them."`
 	JSON  bool   `help:"Print problems and findings as JSON, the notes among them."`
 }
@@ -54,6 +54,7 @@ func (c *checkCommand) Run(t *talk) error {
 		return err
 	}
 	defer root.Close()
+	readDoor(book, root, c.Dir, problems)
 	report := checked{Problems: []checkedProblem{}, Findings: []checkedFinding{}}
 	stops := 0
 	for _, r := range book.Recipes {
@@ -77,6 +78,7 @@ func (c *checkCommand) Run(t *talk) error {
 	if c.JSON {
 		return c.printJSON(t, report, problems)
 	}
+	remarks(t.out, book, c.Notes)
 	t.problems(problems)
 	c.sum(t, report, len(book.Recipes))
 	return nil

@@ -17,8 +17,9 @@ import (
 
 // factsCommand tells what is known of a material.
 type factsCommand struct {
-	Material []string `arg:"" help:"The material: its name, another name, or its INCI name."`
-	In       string   `default:"content" placeholder:"DIR" help:"The handbook's folder; its ingredient pages come before the catalogue."`
+	Material []string `arg:"" optional:"" help:"The material: its name, another name, or its INCI name."`
+	Lot      string   `placeholder:"LOT" help:"Instead of a material: a lot's code, to tell which batches took of it and what was filled from them."`
+	In       string   `default:"content" placeholder:"DIR" help:"The handbook's folder (content, if left out); its ingredient pages come before the catalogue."`
 }
 
 // Help gives the long help.
@@ -30,12 +31,19 @@ Examples:
   stillroom facts shea butter
   stillroom facts "Butyrospermum Parkii Butter"
   stillroom facts beeswax --in my-handbook
+  stillroom facts --lot C-104
 
 Exit code: 0 known; 2 not known, or the name can be several.`
 }
 
 // Run prints the facts.
 func (c *factsCommand) Run(t *talk) error {
+	if (c.Lot == "") == (len(c.Material) == 0) {
+		return hint(errors.New("one thing can be asked for: a material, or --lot with a lot's code"), "stillroom facts shea butter; stillroom facts --lot C-104")
+	}
+	if c.Lot != "" {
+		return c.trace(t)
+	}
 	index, err := c.index()
 	if err != nil {
 		return err

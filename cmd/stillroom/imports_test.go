@@ -19,9 +19,9 @@ const module = "larkrow.example/stillroom/"
 
 // readingOrder has our packages in the order in which they can be read: each may import those before it and none after.
 var readingOrder = strings.Fields(`
-	internal/golden internal/browser internal/parallel internal/spell internal/problem internal/quantity internal/seal internal/markdown
+	internal/golden internal/browser internal/browser/browsertest internal/parallel internal/picture internal/spell internal/problem internal/quantity internal/seal internal/members internal/markdown
 	internal/formula internal/material internal/cost internal/soap internal/emulsion internal/law internal/check internal/label
-	internal/handbook themes/linen internal/site internal/binder internal/preview cmd/stillroom`)
+	internal/handbook internal/record themes/linen internal/site internal/synthetic internal/binder internal/preview cmd/stillroom`)
 
 // imports gives what each of our packages imports, directly and through others, tests left out.
 func imports(t *testing.T) map[string][]string {
@@ -73,6 +73,7 @@ func TestImportsOfEachPackage(t *testing.T) {
 	}{
 		{"internal/spell", []string{}, nil},
 		{"internal/problem", []string{}, nil},
+		{"internal/picture", []string{}, nil},
 		{"internal/quantity", []string{"internal/spell"}, nil},
 		{"internal/formula", []string{"internal/quantity", "internal/problem", "internal/spell"}, nil},
 		{"internal/material", nil, []string{"internal/formula", "internal/check", "internal/handbook", "internal/site"}},
@@ -80,6 +81,8 @@ func TestImportsOfEachPackage(t *testing.T) {
 		{"internal/markdown", nil, []string{"internal/handbook", "internal/formula", "internal/site"}},
 		{"internal/check", nil, []string{"internal/handbook", "internal/site", "internal/markdown"}},
 		{"internal/handbook", nil, []string{"internal/site", "internal/markdown", "html/template"}},
+		{"internal/binder", nil, []string{"github.com/chromedp/chromedp", "internal/browser"}},
+		{"cmd/stillroom", nil, []string{"testing", "github.com/stretchr/testify/require", "internal/browser/browsertest"}},
 		{"internal/site", nil, []string{"cmd/stillroom", "internal/preview", "github.com/fsnotify/fsnotify"}},
 	}
 	all := imports(t)
@@ -102,7 +105,7 @@ func TestImportsOfEachPackage(t *testing.T) {
 // Amounts are exact: nothing in the packages that work with them is a binary floating-point number.
 func TestNoBinaryFloatingPoint(t *testing.T) {
 	t.Parallel()
-	for _, name := range []string{"quantity", "formula", "check", "soap", "emulsion", "label"} {
+	for _, name := range []string{"quantity", "formula", "check", "soap", "emulsion", "label", "record", "cost"} {
 		files, err := filepath.Glob("../../internal/" + name + "/*.go")
 		require.NoError(t, err)
 		files = slices.DeleteFunc(files, func(file string) bool { return strings.HasSuffix(file, "_test.go") })

@@ -21,12 +21,20 @@ const (
 
 // commands is what the command line can say.
 type commands struct {
+	Version versionFlag `help:"Tell the version, and end."`
+
 	Publish publishCommand `cmd:"" help:"Build the handbook into a folder of web pages."`
+	Preview previewCommand `cmd:"" help:"Show the handbook in the browser while you write, each save at once."`
+	Binder  binderCommand  `cmd:"" help:"Make the printed edition for a ring binder, or a sheet for the bench."`
 	Weigh   weighCommand   `cmd:"" help:"Work a recipe out for one or more batches."`
 	Check   checkCommand   `cmd:"" help:"Say what is wrong, unsafe or worth knowing, and write nothing."`
 	Facts   factsCommand   `cmd:"" help:"Tell what is known of a material, and where from."`
 	Begin   beginCommand   `cmd:"" help:"Start a new handbook."`
 	Add     addCommand     `cmd:"" help:"Add a page to a handbook: recipe, ingredient or note."`
+	Members membersCommand `cmd:"" help:"Say who may read the members' pages."`
+	Record  recordCommand  `cmd:"" help:"Start a batch record: what is to be weighed, to be filled in as you weigh."`
+	Labels  labelsCommand  `cmd:"" help:"Print a recipe's labels on a sheet of blank ones."`
+	Stock   stockCommand   `cmd:"" help:"Tell what is left of each lot, what planned batches need, and what to buy."`
 }
 
 const summary = "Turns a folder of Markdown recipe pages into a handbook that a maker of body care can weigh from, publish and print."

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -8,16 +9,19 @@ import (
 	"path/filepath"
 	"strings"
 
+	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/members"
 	"larkrow.example/stillroom/internal/site"
 	"larkrow.example/stillroom/themes/linen"
 )
 
 // publishCommand builds an edition of a handbook.
 type publishCommand struct {
-	Dir     string `arg:"" optional:"" default:"content" placeholder:"DIR" help:"The handbook's folder."`
-	To      string `placeholder:"FOLDER" help:"Where to build. For the open edition: public, if left out."`
-	Edition string `default:"open" placeholder:"NAME" help:"Who it is for: open (everyone), members, or maker (with suppliers and prices)."`
-	Theme   string `placeholder:"FOLDER" help:"A folder whose files replace those of the same name in the default theme."`
+	Dir       string `arg:"" optional:"" default:"content" placeholder:"DIR" help:"The handbook's folder (content, if left out)."`
+	To        string `placeholder:"FOLDER" help:"Where to build. For the open edition: public, if left out."`
+	MembersTo string `placeholder:"FOLDER" help:"With door: folder, where the members' edition is built: the open one's folder with “-members”, if left out."`
+	Edition   string `default:"open" placeholder:"NAME" help:"Who it is for: open (everyone), members, or maker (with suppliers and prices). If left out: open."`
+	Theme     string `placeholder:"FOLDER" help:"A folder whose files replace those of the same name in the default theme."`
 }
 
 // Help gives the long help.
@@ -33,7 +37,7 @@ Examples:
 Exit code: 0 built; 1 built, and a recipe was held back; 2 a problem, and nothing was written.`
 }
 
-// Run builds the edition.
+// Run builds the edition, and with the open one the members' edition behind its door.
 func (c *publishCommand) Run(t *talk) error {
 	edition, err := site.ParseEdition(c.Edition)
 	if err != nil {
@@ -51,23 +55,77 @@ func (c *publishCommand) Run(t *talk) error {
 		return err
 	}
 	defer root.Close()
+	build := func(e site.Edition) *site.Build { return site.NewBuild(book, e, theme) }
+	var door *members.List
+	if edition == site.OpenEdition {
+		door = readDoor(book, root, c.Dir, problems)
+	}
 	if t.problems(problems); t.code != done {
 		t.say("nothing was written")
 		return nil
 	}
-	tree, err := site.OpenTree(c.To, edition)
-	if err != nil {
-		return err
+	all := []*outlet{{build: build(edition), edition: edition, to: c.To, door: door}}
+	if door != nil {
+		lock, err := lockOf(door)
+		if err != nil {
+			return err
+		}
+		all[0].build.Seal(lock, root.ReadFile)
 	}
-	defer tree.Close()
-	build := site.NewBuild(book, edition, theme)
-	step, end := t.progress(build.Files())
-	tally, err := build.Write(tree, root.ReadFile, step)
-	end()
-	if err != nil {
-		return err
+	if edition == site.OpenEdition && book.Door.Kind == handbook.FolderDoor {
+		if err := c.membersWhere(); err != nil {
+			return err
+		}
+		all = append(all, &outlet{build: build(site.MembersEdition), edition: site.MembersEdition, to: c.MembersTo})
+	} else if c.MembersTo != "" {
+		return hint(errors.New("--members-to is for the open edition of a handbook with door: folder"), "leave it out; another edition goes where --to says")
 	}
-	c.tell(t, book, edition, tally)
+	return c.write(t, all, root)
+}
+
+// An outlet is an edition and the folder that it goes to.
+type outlet struct {
+	build   *site.Build
+	edition site.Edition
+	to      string
+	door    *members.List // who can open what is sealed in it; nil where nothing is
+	tree    *site.Tree
+}
+
+// lockOf gives what the members' pages are sealed with.
+func lockOf(list *members.List) (site.Lock, error) {
+	door, _ := list.Door()
+	ring, err := list.Ring()
+	return site.Lock{Door: door, Ring: ring}, err
+}
+
+// write writes the editions into their folders and tells of them. It begins when nothing stands in the way of any.
+func (c *publishCommand) write(t *talk, all []*outlet, root *os.Root) error {
+	for _, o := range all {
+		if err := o.build.TryPictures(root.ReadFile); err != nil {
+			return fmt.Errorf("%w; nothing was written", err)
+		}
+	}
+	for _, o := range all {
+		tree, err := site.OpenTree(o.to, o.edition)
+		if err != nil {
+			return err
+		}
+		defer tree.Close()
+		if err := tree.Look(o.build.Paths()); err != nil {
+			return err
+		}
+		o.tree = tree
+	}
+	for _, o := range all {
+		step, end := t.progress(o.build.Files())
+		tally, err := o.build.Write(o.tree, root.ReadFile, step)
+		end()
+		if err != nil {
+			return err
+		}
+		c.tell(t, o, tally)
+	}
 	return nil
 }
 
@@ -79,15 +137,42 @@ func (c *publishCommand) where(edition site.Edition) error {
 	if c.To == "" {
 		c.To = "public"
 	}
-	from, err1 := realPath(c.Dir)
-	to, err2 := realPath(c.To)
-	if err := errors.Join(err1, err2); err != nil {
+	return c.outside(c.To, "--to")
+}
+
+// membersWhere settles the folder of the members' edition: it is neither in the handbook nor in the folder for everyone, nor is that in it.
+func (c *publishCommand) membersWhere() error {
+	c.MembersTo = cmp.Or(c.MembersTo, filepath.Clean(c.To)+"-members")
+	if err := c.outside(c.MembersTo, "--members-to"); err != nil {
 		return err
 	}
-	if rel, err := filepath.Rel(from, to); err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
-		return hint(fmt.Errorf("the output folder %s lies in the handbook's own folder %s", c.To, c.Dir), "choose a folder outside it with --to")
+	in, err1 := liesIn(c.MembersTo, c.To)
+	around, err2 := liesIn(c.To, c.MembersTo)
+	if err := errors.Join(err1, err2); err != nil || !in && !around {
+		return err
 	}
-	return nil
+	return hint(fmt.Errorf("the folder for members, %s, and the one for everyone, %s, lie within one another", c.MembersTo, c.To),
+		"choose two side by side with --to and --members-to, so that neither is uploaded with the other")
+}
+
+// outside refuses an output folder in the handbook's own.
+func (c *publishCommand) outside(to, flag string) error {
+	in, err := liesIn(to, c.Dir)
+	if err == nil && in {
+		err = hint(fmt.Errorf("the output folder %s lies in the handbook's own folder %s", to, c.Dir), "choose a folder outside it with "+flag)
+	}
+	return err
+}
+
+// liesIn says whether a folder is another one or lies in it, wherever symbolic links lead.
+func liesIn(folder, other string) (bool, error) {
+	inner, err1 := realPath(folder)
+	outer, err2 := realPath(other)
+	if err := errors.Join(err1, err2); err != nil {
+		return false, err
+	}
+	rel, err := filepath.Rel(outer, inner)
+	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator)), nil
 }
 
 // realPath gives a file's whole path with every symbolic link followed; what is not there yet is taken as it is written.
@@ -118,18 +203,61 @@ func loadTheme(dir string) (*site.Theme, error) {
 	return site.LoadTheme(linen.FS, own)
 }
 
+// untold gives the held-back recipes that are not told already: those of the members' edition were, with the open one.
+func (c *publishCommand) untold(build *site.Build, edition site.Edition) []site.Held {
+	if string(edition) != c.Edition {
+		return nil
+	}
+	return build.Held()
+}
+
 // tell says what was built, what was held back and what was left alone.
-func (c *publishCommand) tell(t *talk, book *site.Book, edition site.Edition, tally site.Tally) {
-	for _, h := range book.HeldBack(edition) {
+func (c *publishCommand) tell(t *talk, o *outlet, tally site.Tally) {
+	for _, h := range c.untold(o.build, o.edition) {
 		t.say("%s: held back from publishing", h.Recipe.File)
 		t.findings(t.err, h.Stops)
 		t.code = held
 	}
 	for _, file := range tally.Left {
-		t.say("%s/%s: left alone, since it was changed after it was built and is no longer part of the handbook", c.To, file)
+		t.say("%s/%s: left alone, since it was changed after it was built and is no longer part of the handbook", o.to, file)
 	}
-	if n := book.LeftOut(edition); n > 0 {
-		t.say("%s not in this edition, which is for %s", counted(n, "page"), edition.Readers())
+	if out := o.build.LeftOut(); len(out) > 0 {
+		t.say("%s not in this edition, which is for %s: %s", counted(len(out), "page"), o.edition.Readers(), firstOf(out, namedHere))
 	}
-	t.say("%s: %s, %d written, %d removed", c.To, counted(tally.Files, "file"), tally.Changed, tally.Removed)
+	c.tellTelling(t, o)
+	if o.door != nil {
+		t.say("%s sealed for %s", counted(o.build.Teasers(), "members' page"), counted(len(o.door.Members()), "member"))
+	}
+	t.say("%s: %s, %d written, %d removed", o.to, counted(tally.Files, "file"), tally.Changed, tally.Removed)
+	if o.edition == site.MembersEdition {
+		t.say("  The pages in %s are not locked: put them where only members can read them, behind a login of the host.", o.to)
+	}
+}
+
+// namedHere is how many pages are named in one line.
+const namedHere = 3
+
+// tellTelling tells of pages for everyone whose names tell what members' recipes are made of.
+func (c *publishCommand) tellTelling(t *talk, o *outlet) {
+	if o.edition != site.OpenEdition {
+		return
+	}
+	all := o.build.OnlyForMembers()
+	if len(all) == 0 {
+		return
+	}
+	var names []string
+	for _, i := range all {
+		names = append(names, i.Title)
+	}
+	verb := "are"
+	if len(all) == 1 {
+		verb = "is"
+	}
+	t.say("%s that everyone can read %s used by members' recipes only: %s", counted(len(all), "ingredient page"), verb, firstOf(names, namedHere))
+	teasers := ""
+	if o.build.Door.Kind != "" {
+		teasers = " (their titles stay visible, as teasers)"
+	}
+	t.say("  what to do: nothing; or give them access: members if they tell too much%s", teasers)
 }

@@ -3,15 +3,19 @@ package main
 import (
 	"errors"
 	"flag"
+	"io"
 	"io/fs"
 	"maps"
+	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -22,6 +26,7 @@ import (
 const handbooks = "../../testdata/handbooks"
 
 func TestMain(m *testing.M) {
+	testOnlyRounds = 1000 // as in package seal's vectors; the real count runs in its example, and at the demonstration's door
 	testscript.Main(m, map[string]func(){"stillroom": main})
 }
 
@@ -49,6 +54,8 @@ func TestScripts(t *testing.T) {
 //	edit FILE OLD NEW       replaces words that stand in a file once
 //	crlf DIR                gives every text file of a handbook a byte order mark and CRLF line ends
 //	[!] sametree DIR DIR    compares two folders, byte for byte
+//	[!] anywhere DIR WORDS  looks for a regular expression in all files of a folder and their names
+//	shows FILE PATH WORDS   waits until the preview whose output goes to FILE serves a page with the words
 func scriptCommands(books string) map[string]func(ts *testscript.TestScript, neg bool, args []string) {
 	return map[string]func(ts *testscript.TestScript, neg bool, args []string){
 		"handbook": func(ts *testscript.TestScript, neg bool, args []string) {
@@ -71,6 +78,19 @@ func scriptCommands(books string) map[string]func(ts *testscript.TestScript, neg
 					text = "\ufeff" + strings.ReplaceAll(text, "\n", "\r\n")
 					ts.Check(os.WriteFile(filepath.Join(ts.MkAbs(args[0]), name), []byte(text), 0o644))
 				}
+			}
+		},
+		"shows": shows,
+		"anywhere": func(ts *testscript.TestScript, neg bool, args []string) {
+			want(ts, len(args) == 2, "anywhere DIR WORDS")
+			words, found := regexp.MustCompile(args[1]), ""
+			for name, text := range folderFiles(ts, args[0]) {
+				if words.MatchString(name + "\n" + text) {
+					found = name
+				}
+			}
+			if (found == "") != neg {
+				ts.Fatalf("%q in %s: %q", args[1], args[0], found)
 			}
 		},
 		"sametree": func(ts *testscript.TestScript, neg bool, args []string) {
@@ -137,4 +157,31 @@ func differing(a, b map[string]string) []string {
 		}
 	}
 	return slices.Sorted(maps.Keys(differ))
+}
+
+// address finds where a preview is served in what it said.
+var address = regexp.MustCompile(`http://[0-9.:]+/`)
+
+// shows waits until a preview serves a page with some words in it.
+func shows(ts *testscript.TestScript, neg bool, args []string) {
+	want(ts, !neg && len(args) == 3, "shows FILE PATH WORDS")
+	last := "nothing was served"
+	for range 200 {
+		time.Sleep(50 * time.Millisecond)
+		said, err := os.ReadFile(ts.MkAbs(args[0]))
+		if err != nil || !address.Match(said) {
+			continue
+		}
+		answer, err := http.Get(string(address.Find(said)) + args[1]) //nolint:noctx // the script ends by itself
+		if err != nil {
+			last = err.Error()
+			continue
+		}
+		page, err := io.ReadAll(answer.Body)
+		answer.Body.Close()
+		if last = string(page); err == nil && strings.Contains(last, args[2]) {
+			return
+		}
+	}
+	ts.Fatalf("%q never stood on %s: %s", args[2], args[1], last)
 }

@@ -31,7 +31,7 @@ func sheet(r *handbook.Recipe, w handbook.Worked) string {
 		drawBatch(&b, tables, i, batch.Written)
 		drawDivision(&b, division, i)
 	}
-	fmt.Fprintf(&b, "\n* takes up the rounding. Ounces are the grams beside them, converted; the total adds the ounces shown.\n")
+	fmt.Fprintf(&b, "\n* takes up the rounding, as far as its scale reads. Ounces are the grams beside them, converted; the total adds the ounces shown.\n")
 	return b.String()
 }
 

@@ -115,6 +115,14 @@ func counted(n int, noun string) string {
 	return fmt.Sprintf("%d %ss", n, noun)
 }
 
+// firstOf names the first of some things and counts the rest.
+func firstOf(names []string, most int) string {
+	if more := len(names) - most; more > 0 {
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:most], ", "), more)
+	}
+	return strings.Join(names, ", ")
+}
+
 // longBuild is the number of files from which a build shows how far it has come.
 const longBuild = 400
 

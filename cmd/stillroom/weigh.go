@@ -21,7 +21,7 @@ type weighCommand struct {
 	Recipe string   `arg:"" help:"The recipe: its address, title or file."`
 	Batch  []string `arg:"" optional:"" help:"What to make: 250g, \"2 lb 4 oz\", \"24 × 60 ml tin\", \"from 340 g Shea butter\". If left out: the recipe's own batches."`
 	As     string   `placeholder:"VERSION" help:"A variant or split of the recipe."`
-	In     string   `default:"content" placeholder:"DIR" help:"The handbook's folder."`
+	In     string   `default:"content" placeholder:"DIR" help:"The handbook's folder (content, if left out)."`
 	JSON   bool     `xor:"format" help:"Print the version in the form it has in formula.json."`
 	CSV    bool     `xor:"format" name:"csv" help:"Print a table for a spreadsheet."`
 }
@@ -46,32 +46,41 @@ func (c *weighCommand) Run(t *talk) error {
 		return err
 	}
 	defer root.Close()
+	recipe, w, err := c.weigh(t, book, problems)
+	if err != nil || recipe == nil {
+		return err
+	}
+	return c.print(t, recipe, w)
+}
+
+// weigh finds what is asked for, works it out and sets the exit code by its findings. The recipe is nil where problems have been told instead.
+func (c *weighCommand) weigh(t *talk, book *site.Book, problems *problem.List) (r *handbook.Recipe, w handbook.Worked, err error) {
 	recipe, err := findRecipe(book, c.In, c.Recipe)
 	if err != nil {
 		t.problems(problems)
-		return err
+		return nil, w, err
 	}
 	if !c.sound(t, book, recipe, problems) {
-		return nil
+		return nil, w, nil
 	}
 	version, err := findVersion(recipe, c.As)
 	if err != nil {
-		return err
+		return nil, w, err
 	}
 	batches, err := c.batches(recipe)
 	if err != nil {
-		return err
+		return nil, w, err
 	}
-	w, err := c.work(book, recipe, version, batches)
+	w, err = c.work(book, recipe, version, batches)
 	if err != nil {
-		return err
+		return nil, w, err
 	}
 	for _, f := range w.Findings {
 		if f.Stops() {
 			t.code = held
 		}
 	}
-	return c.print(t, recipe, w)
+	return recipe, w, nil
 }
 
 // sound tells problems of the recipe and of what it is made from; problems of other pages do not matter here.
