@@ -154,17 +154,22 @@ func (y *body) refer(h *handbook.Handbook, p *handbook.Page) {
 
 // pages lists every page that has a body.
 func (b *Book) pages() []*handbook.Page {
-	all := make([]*handbook.Page, 0, len(b.Recipes)+len(b.Ingredients)+len(b.Notes)+len(b.Records))
-	for _, r := range b.Recipes {
+	return joinPages(b.Recipes, b.Ingredients, b.Notes, b.Records)
+}
+
+// joinPages lists the pages of recipes, ingredients, notes and records, in that order.
+func joinPages(recipes []*handbook.Recipe, ingredients []*handbook.Ingredient, notes []*handbook.Note, records []*handbook.Record) []*handbook.Page {
+	all := make([]*handbook.Page, 0, len(recipes)+len(ingredients)+len(notes)+len(records))
+	for _, r := range recipes {
 		all = append(all, &r.Page)
 	}
-	for _, i := range b.Ingredients {
+	for _, i := range ingredients {
 		all = append(all, &i.Page)
 	}
-	for _, n := range b.Notes {
+	for _, n := range notes {
 		all = append(all, &n.Page)
 	}
-	for _, r := range b.Records {
+	for _, r := range records {
 		all = append(all, &r.Page)
 	}
 	return all

@@ -251,18 +251,5 @@ func (f fileSet) has(file string) bool {
 
 // shownPages lists the edition's pages that have a body.
 func (s *Build) shownPages() []*handbook.Page {
-	var all []*handbook.Page
-	for _, r := range s.recipes {
-		all = append(all, &r.Page)
-	}
-	for _, i := range s.ingredients {
-		all = append(all, &i.Page)
-	}
-	for _, n := range s.notes {
-		all = append(all, &n.Page)
-	}
-	for _, r := range s.records {
-		all = append(all, &r.Page)
-	}
-	return all
+	return joinPages(s.recipes, s.ingredients, s.notes, s.records)
 }
