@@ -2,7 +2,6 @@ package formula
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"larkrow.example/stillroom/internal/quantity"
@@ -81,14 +80,12 @@ func containerFill(b quantity.Batch, fills []Fill) (Fill, error) {
 
 // usedUp finds the item that a batch is to use up.
 func (v *Version) usedUp(b quantity.Batch) (int, error) {
-	found := slices.DeleteFunc(v.Find(b.Material), func(i int) bool {
-		return v.Items[i].Was != "" && !matches(v.Items[i].named(), v.Phases[v.Items[i].Phase], b.Material) // what took its place is not it
-	})
+	found := v.itself(b.Material)
 	switch {
 	case len(found) == 0:
 		return 0, &SizeError{
 			Message: fmt.Sprintf("there is no %s in this version to use up", b.Material),
-			Hint:    spell.DidYouMean(b.Material, v.names(), "name an ingredient of the formula"),
+			Hint:    v.meant(b.Material),
 		}
 	case len(found) > 1:
 		return 0, &SizeError{

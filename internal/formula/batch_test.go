@@ -116,6 +116,23 @@ func TestFind(t *testing.T) {
 	assert.Equal(t, []string{"Water", "Glycerin", "Shea", "Jojoba", "Wax", "Shea", "Rose", "Water", "Oil", "Cool-down"}, v.Names())
 }
 
+// A material's other names find its items, in a phase where one is named, and what took its place.
+func TestFindMaterial(t *testing.T) {
+	t.Parallel()
+	v := vary(t, "Oil:\n  Jojoba: 40 %\n  Shea: 50 %\nCool-down:\n  Shea: 10 %", []change{{"Jojoba", "becomes Cocoa butter"}})
+	id := func(name string) string {
+		return map[string]string{"Jojoba": "jojoba", "Simmondsia": "jojoba", "Shea": "shea", "Karité": "shea", "Cocoa butter": "cocoa", "Gum in water": "shea"}[name]
+	}
+	for i := range v.Items {
+		v.Items[i].Material = id(v.Items[i].Name)
+	}
+	for name, want := range map[string][]int{
+		"Karité": {1, 2}, "Karité in Oil": {1}, "Karité in cool-down phase": {2}, "Karité in Water": nil, "Simmondsia": {0}, "Gum in water": {1, 2}, "Wax": nil, "": nil, " in Oil": nil,
+	} {
+		assert.Equal(t, want, v.FindMaterial(name, id), "%q", name)
+	}
+}
+
 // A batch made from what there is of an ingredient is not to be had in a variant that puts another in its place: the pot would be
 // measured by the wrong jar.
 func TestSizeRefusesWhatTookItsPlace(t *testing.T) {

@@ -41,7 +41,7 @@ func (v *Version) Weigh(s Sized, scale quantity.Scale) Column {
 		}
 		sum = sum.Add(c.Weights[i].Mass.Grams())
 	}
-	for _, i := range v.balances(s.pinned()) {
+	for _, i := range v.Balances(s.pinned()) {
 		rest := sum.Sub(c.Weights[i].Mass.Grams())
 		exact := quantity.Grams(c.Nominal.Grams().Sub(rest))
 		taken := round(exact, scale)
@@ -52,6 +52,14 @@ func (v *Version) Weigh(s Sized, scale quantity.Scale) Column {
 	}
 	c.Total = quantity.Grams(sum)
 	return c
+}
+
+// TooLittle says why a batch cannot be made of which the scale would show nothing at all; nil where it shows something.
+func (c Column) TooLittle() *SizeError {
+	if c.Total.Grams().Sign() > 0 {
+		return nil
+	}
+	return &SizeError{Message: "that is too little to weigh on these scales", Hint: "make a larger batch"}
 }
 
 // read rounds one item's share of a batch.
@@ -84,8 +92,9 @@ func fit(scale quantity.Scale, inSteps func(quantity.Mass) quantity.Mass) Readin
 	}
 }
 
-// balances gives the items that may take up the rounding, the first choice first: the q.s. ingredient, then the largest.
-func (v *Version) balances(pinned int) []int {
+// Balances gives the items that may take up the rounding, the first choice first: the q.s. ingredient, then the largest; none of them
+// is [Ingredient.Fixed]. The item that a batch uses up, -1 if none, is passed over.
+func (v *Version) Balances(pinned int) []int {
 	qs, largest := -1, -1
 	for i, item := range v.Items {
 		if item.Fixed || i == pinned {

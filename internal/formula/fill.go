@@ -41,12 +41,17 @@ func (f Fill) Fills(batch quantity.Mass) *Filled {
 	return &Filled{Container: f.Container, Count: count, Each: f.Takes, Left: quantity.Grams(left)}
 }
 
-// findFill gives the fill of a container's name; spaces and case do not matter.
+// findFill gives the fill of a container's name; spaces and case do not matter, nor whether there are several of it.
 func findFill(fills []Fill, container string) (Fill, bool) {
-	for _, f := range fills {
-		if strings.EqualFold(strings.Join(strings.Fields(f.Container), " "), container) {
-			return f, true
+	for _, ending := range []string{"", "s", "es"} {
+		for _, f := range fills {
+			if strings.EqualFold(unspaced(f.Container)+ending, unspaced(container)) {
+				return f, true
+			}
 		}
 	}
 	return Fill{}, false
 }
+
+// unspaced takes the spaces out of a name: "60ml tin" is a 60 ml tin.
+func unspaced(name string) string { return strings.Join(strings.Fields(name), "") }

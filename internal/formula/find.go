@@ -26,7 +26,11 @@ func (l Line) named() Line {
 // FindInMethod gives the items that a name in a method means: as [Version.Find], but where a split adds more of what its
 // base has, the name alone means the base's, which the method weighs first.
 func (v *Version) FindInMethod(name string) []int {
-	found := v.Find(name)
+	return v.InMethod(v.Find(name))
+}
+
+// InMethod gives those of some items that a name alone means in a method.
+func (v *Version) InMethod(found []int) []int {
 	if v.Portion == nil || len(found) < 2 {
 		return found
 	}
@@ -35,6 +39,41 @@ func (v *Version) FindInMethod(name string) []int {
 		return found
 	}
 	return inBase
+}
+
+// FindMaterial gives the items whose material a name means, which may be another name than the formula's, with or without " in PHASE". The
+// function gives the id of a name's material, "" where it means none.
+func (v *Version) FindMaterial(name string, id func(name string) string) []int {
+	wanted, phase := id(name), -1
+	if at := strings.LastIndex(name, " in "); wanted == "" && at >= 0 {
+		if phase = phaseIndex(v.Phases, name[at+len(" in "):]); phase >= 0 {
+			wanted = id(strings.TrimSpace(name[:at]))
+		}
+	}
+	if wanted == "" {
+		return nil
+	}
+	var found []int
+	for i, item := range v.Items {
+		if (phase < 0 || item.Phase == phase) && (item.Material == wanted || item.Was != "" && id(item.Was) == wanted) {
+			found = append(found, i)
+		}
+	}
+	return found
+}
+
+// FindWeighed gives the items that a name in a record of what was weighed means: as [Version.Find], or else as [Version.FindMaterial], but never
+// what took the place of what is named: whoever writes a name down has weighed that.
+func (v *Version) FindWeighed(name string, id func(name string) string) []int {
+	own := *v
+	own.Items = slices.Clone(v.Items)
+	for i := range own.Items {
+		own.Items[i].Line = own.Items[i].named()
+	}
+	if found := own.Find(name); found != nil {
+		return found
+	}
+	return own.FindMaterial(name, id)
 }
 
 // FindPhase gives the items of the phase that a name means, with or without the word "phase"; nil if there is none.

@@ -19,7 +19,8 @@ var kindContainer = ast.NewNodeKind("Container")
 type container struct {
 	ast.BaseBlock
 	name    string // "" if not known
-	title   string // what its first line says
+	title   string // what its first line says, else its name
+	own     bool   // whether the title is the page's own
 	fence   int    // colons in the opening line
 	opening place
 	closed  bool
@@ -87,7 +88,7 @@ func (c *container) describe(name string, rest []byte, found *findings) {
 		depth := 1
 		if n, closed := labelEnd(rest[1:min(len(rest), maxLabel)], &depth); closed {
 			if title := (label{raw: rest[1 : n+1]}).name(); title != "" {
-				c.title = title
+				c.title, c.own = title, true
 			}
 			rest = bytes.TrimLeft(rest[n+2:], " \t")
 		}

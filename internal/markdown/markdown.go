@@ -119,6 +119,11 @@ type Resolver interface {
 	Picture(destination string) (href string, width, height int)
 }
 
+// A Namer is a [Resolver] that says in the page's language what a block of a kind (caution, note or tip) is called where it has no heading of its own.
+type Namer interface {
+	Block(kind string) string
+}
+
 // Parse reads a body, UTF-8 with lines ended by \n. It never fails: what is wrong is in the Document's Issues.
 func (c *Converter) Parse(body string) *Document {
 	d := &Document{converter: c, source: []byte(body)}

@@ -130,8 +130,12 @@ func renderContainer(p *page, c *container, entering bool) ast.WalkStatus {
 		class += " " + c.name
 	}
 	p.WriteString(`<aside class="` + class + `" role="note">` + "\n")
-	if c.title != "" {
-		p.WriteString(`<p class="block-name">` + html.EscapeString(c.title) + "</p>\n")
+	title := c.title
+	if namer, ok := p.resolver.(Namer); ok && !c.own && c.name != "" {
+		title = namer.Block(c.name)
+	}
+	if title != "" {
+		p.WriteString(`<p class="block-name">` + html.EscapeString(title) + "</p>\n")
 	}
 	return ast.WalkContinue
 }

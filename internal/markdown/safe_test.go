@@ -17,7 +17,7 @@ import (
 var allowed = map[string][]string{
 	"p": {"class"}, "h2": {"id"}, "h3": {"id"}, "h4": {"id"}, "h5": {"id"}, "h6": {"id"},
 	"ul": nil, "ol": {"start"}, "li": nil, "blockquote": nil, "hr": nil, "br": nil,
-	"pre": {"class"}, "code": nil, "span": {"class"}, "small": nil, "em": nil, "strong": nil, "del": nil,
+	"pre": {"class"}, "code": nil, "span": {"class", "data-seconds", "data-to"}, "small": nil, "em": nil, "strong": nil, "del": nil,
 	"a": {"href", "rel", "title"}, "img": {"src", "alt", "width", "height", "title", "loading"},
 	"div": {"class"}, "table": nil, "thead": nil, "tbody": nil, "tr": nil, "th": {"class"}, "td": {"class"},
 	"aside": {"class", "role"},

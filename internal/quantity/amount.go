@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"errors"
 	"strings"
 )
 
@@ -225,12 +226,21 @@ var looseWords = []struct{ word, hint string }{
 
 // ParseMass reads a weight that stands alone, above 0: 250 g, 2 lb 4 oz. The error is a [*SyntaxError].
 func ParseMass(text string) (Mass, error) {
+	const form = "write it as 250 g or 2 lb 4 oz"
 	a, err := ParseAmount(text)
+	if wrong, ok := errors.AsType[*SyntaxError](err); ok && strings.Contains(wrong.Hint, "%") { // it offers more than a weight
+		weight := *wrong
+		weight.Hint = form
+		if n, err := ParseNumber(text); err == nil && n.Sign() > 0 {
+			weight.Hint = "say what it is, as in " + strings.TrimSpace(text) + " g: g, kg, oz, lb"
+		}
+		return Mass{}, &weight
+	}
 	if err != nil {
 		return Mass{}, err
 	}
 	if a.Kind != Weight {
-		return Mass{}, wholly(text, "a weight should stand here", "write it as 250 g or 2 lb 4 oz")
+		return Mass{}, wholly(text, "a weight should stand here", form)
 	}
 	return a.Mass, nil
 }

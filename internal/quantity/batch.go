@@ -26,6 +26,9 @@ func ParseBatch(text string) (Batch, error) {
 		return Batch{}, err
 	}
 	b.Written = strings.Join(strings.Fields(text), " ")
+	if b.Material == "" && b.Container == "" {
+		b.Written = strings.TrimSuffix(b.Written, ".") // as in 250 g.
+	}
 	return b, nil
 }
 

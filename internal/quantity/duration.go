@@ -26,19 +26,32 @@ var durationUnits = map[string]string{
 	"months": "month", "year": "year", "years": "year",
 }
 
+// Seconds gives the length in whole seconds, rounded down, and false where it is too long to count.
+func (d Duration) Seconds() (int64, bool) { return d.Minutes().Mul(Int(60)).Floor() }
+
 // Minutes gives the length in minutes.
 func (d Duration) Minutes() Number { return d.Count.Mul(minutesPer[d.Unit]) }
 
 // String writes the duration: "45 minutes", "1 hour 10 minutes".
 func (d Duration) String() string {
-	if hours, ok := d.Count.Quo(Int(60)).Floor(); ok && d.Unit == "minute" && hours > 0 {
-		rest := d.Count.Sub(Int(hours).Mul(Int(60)))
-		if rest.Sign() == 0 {
-			return counted(Int(hours), "hour")
-		}
-		return counted(Int(hours), "hour") + " " + counted(rest, "minute")
+	var words []string
+	for _, part := range d.Parts() {
+		words = append(words, counted(part.Count, part.Unit))
 	}
-	return counted(d.Count, d.Unit)
+	return strings.Join(words, " ")
+}
+
+// Parts gives the duration as it is read out: minutes from an hour up as hours and the minutes that are left, anything else as it is.
+func (d Duration) Parts() []Duration {
+	hours, ok := d.Count.Quo(Int(60)).Floor()
+	if !ok || d.Unit != "minute" || hours <= 0 {
+		return []Duration{d}
+	}
+	parts := []Duration{{Int(hours), "hour"}}
+	if rest := d.Count.Sub(Int(hours).Mul(Int(60))); rest.Sign() != 0 {
+		parts = append(parts, Duration{rest, "minute"})
+	}
+	return parts
 }
 
 func counted(n Number, unit string) string {
@@ -77,22 +90,22 @@ func ParseDuration(text string) (Duration, error) {
 	return total, nil
 }
 
-// CheckDurations sees that words are a length of time or a range of them, as a method gives it: 45 min, 3–5 min, 1 h 10 min,
-// 10 min to 1 h. The error is a [*SyntaxError].
-func CheckDurations(text string) error {
+// ParseDurations reads a length of time or a range of them, as a method gives it: 45 min, 3–5 min, 1 h 10 min, 10 min to 1 h. Both are
+// equal for a single one. The error is a [*SyntaxError].
+func ParseDurations(text string) (low, high Duration, err error) {
 	from, to, isRange := cutRange(text)
-	high, err := ParseDuration(to)
+	high, err = ParseDuration(to)
 	if !isRange || err != nil {
-		return inWhole(text, err)
+		return high, high, inWhole(text, err)
 	}
 	if _, err := ParseNumber(from); err == nil {
 		from += " " + high.Unit // 3–5 min
 	}
-	low, err := ParseDuration(from)
+	low, err = ParseDuration(from)
 	if err == nil && low.Minutes().Cmp(high.Minutes()) > 0 {
 		err = wholly(text, "the range runs backwards", "write the shorter time first")
 	}
-	return inWhole(text, err)
+	return low, high, inWhole(text, err)
 }
 
 // cutRange parts words at their dash or "to"; without one, all of them are the second part.

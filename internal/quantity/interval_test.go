@@ -121,12 +121,28 @@ func TestParseTemperatures(t *testing.T) {
 	})
 }
 
-func TestCheckDurations(t *testing.T) {
+func TestParseDurations(t *testing.T) {
 	t.Parallel()
-	for _, in := range []string{"45 min", "3–5 min", "3-5 min", "3 to 5 min", "30 s", "1 h 10 min", "10 min to 1 h", "1–1½ hours", "4–6 weeks"} {
-		assert.NoError(t, quantity.CheckDurations(in), in)
+	for in, want := range map[string][2]int64{ // seconds
+		"45 min": {2700, 2700}, "3–5 min": {180, 300}, "3-5 min": {180, 300}, "3 to 5 min": {180, 300}, "30 s": {30, 30}, "1 h 10 min": {4200, 4200},
+		"10 min to 1 h": {600, 3600}, "1–1½ hours": {3600, 5400}, "4–6 weeks": {2419200, 3628800}, "1/7 s": {0, 0}, "1/3 min": {20, 20}, "1/7 min": {8, 8},
+	} {
+		low, high, err := quantity.ParseDurations(in)
+		require.NoError(t, err, in)
+		from, ok1 := low.Seconds()
+		to, ok2 := high.Seconds()
+		assert.Equal(t, want, [2]int64{from, to}, in)
+		assert.True(t, ok1 && ok2, in)
 	}
-	checkRefusals(t, quantity.CheckDurations, []refusal{
+	long, _, err := quantity.ParseDurations("9999999999999999999 years")
+	require.NoError(t, err)
+	_, countable := long.Seconds()
+	assert.False(t, countable)
+	refuses := func(text string) error {
+		_, _, err := quantity.ParseDurations(text)
+		return err
+	}
+	checkRefusals(t, refuses, []refusal{
 		{"⟦5–3 min⟧", "backwards"},
 		{"⟦2 h to 10 min⟧", "backwards"},
 		{"⟦3–5⟧", "unit of time is missing"},

@@ -42,6 +42,14 @@ func NewScale(ranges []ScaleRange) (Scale, error) {
 	return Scale{ranges: slices.Clone(ranges)}, nil
 }
 
+// Ranges gives the scale's ranges in rising order, at least one; only the last has no end.
+func (s Scale) Ranges() []ScaleRange {
+	if len(s.ranges) == 0 {
+		return []ScaleRange{{Reads: defaultStep}}
+	}
+	return slices.Clone(s.ranges)
+}
+
 // Step gives what the scale reads for a load: the step of the first range that reaches as far.
 func (s Scale) Step(load Mass) Mass {
 	for _, r := range s.ranges {
