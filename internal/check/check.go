@@ -59,6 +59,7 @@ type Batch struct {
 	Sized   formula.Sized
 	Column  formula.Column
 	Missing *formula.SizeError // nil where the batch is weighed
+	At      problem.Span       // where it is written, the zero span where it stands in no file
 }
 
 // An Acceptance is a maker's reason for letting a finding through. About and Version may be "": then all are meant.
@@ -105,7 +106,10 @@ func Run(s *Subject) []Finding {
 	}
 	all = onceACause(all)
 	for i := range all {
-		all[i].Version, all[i].At = s.Version.Name, s.Version.At
+		all[i].Version = s.Version.Name
+		if all[i].At == (problem.Span{}) {
+			all[i].At = s.Version.At
+		}
 		if len(all[i].Items) > 0 {
 			all[i].At = s.Version.Items[all[i].Items[0]].At
 		}

@@ -197,7 +197,7 @@ func TestFillUnknown(t *testing.T) {
 			for _, f := range coded(check.Run(subject(t, [][2]string{{"Water: q.s.", "water"}}, test.batches, test.fills...)), "fill-unknown") {
 				assert.Equal(t, "fill-unknown", f.Code)
 				assert.Equal(t, check.Caution, f.Level)
-				assert.NotEmpty(t, f.Mend)
+				assert.Regexp(t, `^\p{Lu}.*[^.?][.?]$`, f.Mend, "a sentence")
 				got = append(got, f.Subject+": "+f.Message)
 			}
 			assert.Equal(t, test.want, got)

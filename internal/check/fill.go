@@ -1,6 +1,10 @@
 package check
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
 
 // fillUnknown finds batches by containers, and fills, of which nothing says what a container takes: once per reason, with
 // the batches named.
@@ -26,9 +30,20 @@ func fillUnknown(s *Subject) []Finding {
 		}
 		names := strings.Join(batches[b.Missing.Message], " and ")
 		delete(batches, b.Missing.Message)
-		found = append(found, unfilled(names, "The batch of "+names+" cannot be worked out: "+b.Missing.Message+".", "To mend it: "+b.Missing.Hint+"."))
+		found = append(found, unfilled(names, "The batch of "+names+" cannot be worked out: "+b.Missing.Message+".", sentence(b.Missing.Hint)))
+		found[len(found)-1].At = b.At
 	}
 	return found
+}
+
+// sentence makes a hint a sentence of its own.
+func sentence(hint string) string {
+	first, size := utf8.DecodeRuneInString(hint)
+	hint = string(unicode.ToUpper(first)) + hint[size:]
+	if strings.HasSuffix(hint, "?") {
+		return hint
+	}
+	return hint + "."
 }
 
 func unfilled(subject, message, mend string) Finding {

@@ -44,6 +44,15 @@ func stepShare(s *Subject, i int, b Batch) quantity.Number {
 	return s.Scale.Step(quantity.Grams(exact)).Grams().Quo(exact)
 }
 
+// of joins the names of batches to what follows "the batch": of 250 g, but from 340 g of something.
+func of(batches []string) string {
+	names := strings.Join(batches, " and ")
+	if word, _, _ := strings.Cut(names, " "); strings.EqualFold(word, "from") {
+		return names
+	}
+	return "of " + names
+}
+
 func (s *Subject) tooLight(i int, worst quantity.Number, batches []string) Finding {
 	name, level := s.Version.Items[i].Name, Caution
 	if m := s.Materials[i]; m != nil && m.Has("preservative", "alkali") {
@@ -52,7 +61,7 @@ func (s *Subject) tooLight(i int, worst quantity.Number, batches []string) Findi
 	percent := past(worst.Mul(quantity.Int(100)), quantity.Int(5), 1)
 	return Finding{
 		Code: "below-scale", Level: level, Subject: name, Value: percent, Limit: "5", Unit: "%", Source: toleratedSource, Items: []int{i},
-		Message: "One step of the scale is up to " + percent + " % of the weight of " + name + " in the batch of " + strings.Join(batches, " and ") + ", so it cannot be weighed closely.",
+		Message: "One step of the scale is up to " + percent + " % of the weight of " + name + " in the batch " + of(batches) + ", so it cannot be weighed closely.",
 		Mend:    "Make a larger batch, weigh it on a finer scale, or weigh it out of a dilution.",
 	}
 }

@@ -26,6 +26,19 @@ type Responsible struct {
 	Contact       string // a US address, telephone number or website for reports of adverse events; "" if not given
 }
 
+// Named gives the text of a line of the copy with who is responsible in the place of the brackets; as it is where that is nil or the line names
+// nobody.
+func Named(l Line, r *Responsible) string {
+	switch {
+	case r == nil:
+	case l.Basis.ID == "eu-responsible-person" || l.Basis.ID == "us-name-place-business":
+		return r.Name + ", " + r.Address
+	case l.Basis.ID == "us-mocra-label-contact" && r.Contact != "":
+		return r.Contact
+	}
+	return l.Text
+}
+
 // A Wording is what is printed on a label, from top to bottom, with what the maker has to see to.
 type Wording struct {
 	Market  string
@@ -111,7 +124,7 @@ func (w *Wording) line(s *Subject, l Line, p Particulars) {
 			w.Missing = append(w.Missing, "A label names who answers for the product ("+l.Basis.Citation+"), and handbook.yaml names nobody for "+w.Market+".")
 			return
 		}
-		w.add(LinePart, p.Responsible.Name+", "+p.Responsible.Address, l.Basis)
+		w.add(LinePart, Named(l, p.Responsible), l.Basis)
 	case "us-mocra-label-contact":
 		w.contact(p, l)
 	default:

@@ -56,6 +56,8 @@ func TestCatalogueHolds(t *testing.T) {
 		for _, food := range m.FoodSources {
 			assert.Contains(t, foods, food, m.ID)
 		}
+		assert.False(t, m.NoFoodSource.Known && len(m.FoodSources) > 0, m.ID)
+		assert.True(t, !m.NoFoodSource.Known || m.NoFoodSource.Status == Memory, "%s: as long as nobody has read it anywhere", m.ID)
 		if m.Has("preservative") && m.ID != "salicylic-acid" { // of which no spectrum is told
 			assert.Len(t, m.Protects, 3, m.ID)
 		}

@@ -59,7 +59,7 @@ var fields = map[string]func(e *entry, l line){
 	"phototoxic": (*entry).phototoxic,
 	"protects":   (*entry).protects,
 	"use":        (*entry).use,
-	"contains":   func(e *entry, l line) { e.m.FoodSources = l.parts() },
+	"contains":   (*entry).contains,
 
 	"us-skin-protectant": func(e *entry, l line) { e.m.USSkinProtectant = known(e, l, quantity.ParseInterval) },
 	"banned-in": func(e *entry, l line) {
@@ -169,6 +169,15 @@ func (e *entry) constituents(l line) []Constituent {
 		all = append(all, Constituent{INCI: part[:at], Percent: parsed(e, l, part[at+1:], parsePart)})
 	}
 	return all
+}
+
+// contains reads food-allergen sources, or "none" where the material is known to be made from none of them.
+func (e *entry) contains(l line) {
+	if l.value != NoSource {
+		e.m.FoodSources = l.parts()
+		return
+	}
+	e.m.NoFoodSource = known(e, l, func(string) (bool, error) { return true, nil })
 }
 
 // us reads "Aqua = Water" for names of the composition above it.

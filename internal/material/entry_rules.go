@@ -1,6 +1,7 @@
 package material
 
 import (
+	"cmp"
 	"strings"
 
 	"larkrow.example/stillroom/internal/quantity"
@@ -16,7 +17,7 @@ func (e *entry) allergens(l line) {
 func (e *entry) vanillin(l line) {
 	s := e.sources[l.source]
 	p := parsed(e, l, l.value, parsePart)
-	e.m.Fragrance.Vanillin, e.m.Fragrance.Source, e.m.Fragrance.Status = &p, s.shown(), s.Status
+	e.m.Fragrance.Vanillin, e.m.Fragrance.VanillinSource, e.m.Fragrance.Status = &p, cmp.Or(s.shown(), "common practice"), s.Status
 }
 
 // phototoxic reads a limit or "never".

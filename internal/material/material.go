@@ -51,7 +51,8 @@ type Material struct {
 	USSkinProtectant Sourced[quantity.Interval] // percent for the US drug claim, no cosmetic limit
 	BannedIn         Sourced[[]string]          // markets whose cosmetics may not hold it
 	NotForSkin       bool                       // a candle material
-	FoodSources      []string                   // food-allergen sources
+	FoodSources      []string                   // food-allergen sources; where there are none it is [Material.NoFoodSource] that tells whether that is known
+	NoFoodSource     Sourced[bool]              // true where the material is known to be made from none, see [NoSource]
 	Cautions         []string                   // sentences, those of the codes first
 	CautionCodes     []string                   // of [Catalogue.Caution]
 
@@ -104,8 +105,10 @@ type Fragrance struct {
 	Vanillin  *quantity.Number
 	Allergens []Constituent // percent of the fragrance
 	Known     bool          // a certificate is known, not just a typical lot
-	Source    string        // of Allergens and Vanillin, where no certificate is known
+	Source    string        // of Allergens, where no certificate has them
 	Status    Status
+
+	VanillinSource string // where no certificate has it
 }
 
 // A Limit is the certificate's maximum for one product category.

@@ -8,20 +8,31 @@ func Merge(page, catalogue *Material) *Material {
 	m := *page
 	m.Base = catalogue.ID
 	over(&m.Also, catalogue.Also)
+	m.Also = slices.DeleteFunc(m.Also, func(name string) bool { return Key(name) == Key(m.Name) })
 	over(&m.Roles, catalogue.Roles)
-	over(&m.FoodSources, catalogue.FoodSources)
 	over(&m.Protects, catalogue.Protects)
 	over(&m.Uses, catalogue.Uses)
-	if m.Origin == "" {
-		m.Origin = catalogue.Origin
-	}
+	m.foodSources(page, catalogue)
+	m.origin(page, catalogue)
 	m.composition(catalogue)
 	m.measures(catalogue)
 	m.fragrance(page, catalogue)
 	m.NotForSkin = m.NotForSkin || catalogue.NotForSkin
 	m.Cautions = united(page.Cautions, catalogue.Cautions)
 	m.CautionCodes = united(page.CautionCodes, catalogue.CautionCodes)
+	if page.Origin != "" {
+		sentence, _ := Common().Caution(maybeAnimal)
+		m.Cautions = slices.DeleteFunc(m.Cautions, func(s string) bool { return s == sentence })
+		m.CautionCodes = slices.DeleteFunc(m.CautionCodes, func(code string) bool { return code == maybeAnimal })
+	}
 	return &m
+}
+
+// origin takes the catalogue's origin where the page says nothing, and what it is made of is what the catalogue's entry is.
+func (m *Material) origin(page, catalogue *Material) {
+	if m.Origin == "" && (len(page.Composition) == 0 || sameComposition(page.Composition, catalogue.Composition)) {
+		m.Origin = catalogue.Origin
+	}
 }
 
 // over lets a list that is empty be the other.
@@ -40,6 +51,18 @@ func united(a, b []string) []string {
 		}
 	}
 	return all
+}
+
+// foodSources takes what the catalogue says of food allergens where the page says nothing. That there are none holds only of what the
+// catalogue's entry is made of, and a page cannot take back a source that the catalogue names but by naming others.
+func (m *Material) foodSources(page, catalogue *Material) {
+	over(&m.FoodSources, catalogue.FoodSources)
+	if len(page.Composition) == 0 || sameComposition(page.Composition, catalogue.Composition) {
+		fill(&m.NoFoodSource, catalogue.NoFoodSource)
+	}
+	if len(m.FoodSources) > 0 {
+		m.NoFoodSource = Sourced[bool]{}
+	}
 }
 
 // fill lets a fact that is not known be the other.
@@ -122,7 +145,7 @@ func (m *Material) fragrance(page, catalogue *Material) {
 	f := &m.Fragrance
 	over(&f.Limits, catalogue.Fragrance.Limits)
 	if f.Vanillin == nil {
-		f.Vanillin = catalogue.Fragrance.Vanillin
+		f.Vanillin, f.VanillinSource = catalogue.Fragrance.Vanillin, catalogue.Fragrance.VanillinSource
 	}
 	if len(page.Fragrance.Allergens) == 0 {
 		f.Allergens = slices.Clone(catalogue.Fragrance.Allergens)

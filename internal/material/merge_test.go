@@ -65,6 +65,33 @@ func TestMergeComposition(t *testing.T) {
 	assert.False(t, m.Phototoxic.Known, "a page that says it is harmless is believed")
 }
 
+func TestMergeFoodSources(t *testing.T) {
+	t.Parallel()
+	none := Sourced[bool]{Value: true, Known: true}
+	olive, almond, argan := Common().ByID("olive-oil"), Common().ByID("almond-oil-sweet"), Common().ByID("argan-oil")
+	other := []Constituent{{INCI: "Prunus Amygdalus Dulcis Oil", Percent: quantity.Int(100)}}
+	tests := []struct {
+		name  string
+		page  Material
+		entry *Material
+		names []string
+		none  bool
+	}{
+		{"the catalogue knows of none", Material{}, olive, nil, true},
+		{"the page is of something else", Material{Composition: other}, olive, nil, false},
+		{"the page names one", Material{FoodSources: []string{"sesame"}}, olive, []string{"sesame"}, false},
+		{"the catalogue names one", Material{}, almond, []string{"tree nuts"}, false},
+		{"the page says none, the catalogue names one", Material{NoFoodSource: none}, almond, []string{"tree nuts"}, false},
+		{"nobody says", Material{}, argan, nil, false},
+		{"the page alone says none", Material{NoFoodSource: none}, argan, nil, true},
+	}
+	for _, test := range tests {
+		m := Merge(&test.page, test.entry)
+		assert.Equal(t, test.names, m.FoodSources, test.name)
+		assert.Equal(t, test.none, m.NoFoodSource.Known, test.name)
+	}
+}
+
 func TestFor(t *testing.T) {
 	t.Parallel()
 	c := Common()
