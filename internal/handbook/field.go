@@ -50,9 +50,34 @@ func (d *document) mapping(n *yaml.Node, what string, known []string) (*mapping,
 	}
 	m := &mapping{document: d, node: n, byKey: make(map[string]int, len(n.Content)/2), slips: make(map[string]bool)}
 	for i := 0; i+1 < len(n.Content); i += 2 {
+		if m.cutNumber(i) {
+			i += 2 // both pieces are told of
+			continue
+		}
 		m.take(n.Content[i], n.Content[i+1], what, known)
 	}
 	return m, true
+}
+
+// cutNumber tells of a figure in curly brackets that its decimal comma has cut in two: {weighed: 1,29 g}.
+func (m *mapping) cutNumber(i int) bool {
+	c := m.node.Content
+	if m.node.Style&yaml.FlowStyle == 0 || i+3 >= len(c) || c[i+1].Kind != yaml.ScalarNode || c[i+2].Kind != yaml.ScalarNode || c[i+3].Tag != "!!null" || c[i+3].Value != "" {
+		return false
+	}
+	whole, rest := m.span(c[i+1]), m.span(c[i+2])
+	if whole.End+1 != rest.Start || !digit(whole.Source.Text, whole.End-1) || !digit(whole.Source.Text, rest.Start) {
+		return false
+	}
+	whole.End = rest.End
+	m.slips[strings.Join(strings.Fields(c[i].Value), " ")] = true
+	m.problems.Addf(whole, "put quotes around it: \""+whole.Text()+"\"", "inside curly brackets a comma parts two values, and this is one")
+	return true
+}
+
+// digit says whether there is one at a place of a text.
+func digit(text string, i int) bool {
+	return i >= 0 && i < len(text) && '0' <= text[i] && text[i] <= '9'
 }
 
 // take adds one field, unless its name cannot be used.
@@ -72,6 +97,11 @@ func (m *mapping) take(key, value *yaml.Node, what string, known []string) {
 		m.problems.Addf(m.span(key), spell.DidYouMean(name, known, "it can have: "+strings.Join(known, ", ")), "%s has no “%s”", what, name)
 		return
 	}
+	if m.blanks && blank(value) {
+		m.slips[name] = true
+		m.problems.Addf(m.span(value), "write it in the place of the …, or put # in front of the line until it is known", "%s is not filled in yet", name)
+		return
+	}
 	if i, twice := m.byKey[material.Key(name)]; twice {
 		m.problems.Add(&problem.Problem{
 			Span: m.span(key), Message: "“" + name + "” stands here a second time", Hint: "keep one of the two",
@@ -81,6 +111,12 @@ func (m *mapping) take(key, value *yaml.Node, what string, known []string) {
 	}
 	m.byKey[material.Key(name)] = len(m.fields)
 	m.fields = append(m.fields, field{name, key, value})
+}
+
+// blank says whether a value is the … of a form, with or without a unit.
+func blank(value *yaml.Node) bool {
+	rest, is := strings.CutPrefix(strings.TrimSpace(value.Value), "…")
+	return is && value.Kind == yaml.ScalarNode && len(strings.Fields(rest)) <= 1
 }
 
 // get gives the value of a name, or nil.

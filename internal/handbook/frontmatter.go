@@ -16,6 +16,7 @@ type document struct {
 	lines    []int         // byte offset in the source of each YAML line
 	stops    map[int][]int // byte offsets within long lines, by line
 	problems *problem.List
+	blanks   bool // the page begins as a form: a value of … is one that is not filled in
 }
 
 // splitPage parts a page into front matter and body. Without the opening line of dashes all is body.

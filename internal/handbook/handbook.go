@@ -26,6 +26,8 @@ type Handbook struct {
 	Address             string           // where it is published, "" if not given
 	Access              Access           // of pages that say nothing
 	Door                Door             // how members get at their pages
+	Language            string           // that the pages are in, such as "en"; what the maker wrote stays as it is
+	LanguageAt          problem.Span     // where it is given, empty where it is not
 	Currency            string           // "" if not given; for the maker's eyes only, as is Labour
 	Labour              *quantity.Number // money for an hour of work, nil where none is reckoned
 	Scale               quantity.Scale

@@ -1,6 +1,7 @@
 package handbook
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -24,11 +25,13 @@ type materialDraft struct {
 	v     *material.Material
 	names map[string]problem.Span
 	lots  map[string]problem.Span // by code
+
+	currency string // that prices may name
 }
 
 // ingredient reads an ingredient's page and lays it over the catalogue's entry of the same name, if there is one.
 func (h *Handbook) ingredient(d *draft) *Ingredient {
-	r := &materialDraft{draft: d, v: &material.Material{ID: d.page.Slug}}
+	r := &materialDraft{draft: d, v: &material.Material{ID: d.page.Slug}, currency: h.Currency}
 	if d.front != nil {
 		if m, ok := d.mapping(d.front, "an ingredient", ingredientFields); ok {
 			r.m = m
@@ -55,7 +58,7 @@ func (r *materialDraft) facts() {
 		r.names[material.Key(v.Name)] = r.span(m.get("name"))
 	}
 	for _, n := range r.list(m.get("also")) {
-		if name, ok := r.text(n); ok {
+		if name, ok := r.text(n); ok && material.Key(name) != material.Key(v.Name) {
 			v.Also = append(v.Also, name)
 			r.names[material.Key(name)] = r.span(n)
 		}
@@ -67,7 +70,7 @@ func (r *materialDraft) facts() {
 	}
 	v.Composition = r.percents(m.get("inci"), "inci")
 	v.Dissolves = sourced(r, "dissolves", oneOf("water", "oil", "either", "neither", "alcohol"))
-	v.FoodSources = r.texts(m.get("contains"))
+	r.contains()
 	v.Cautions = r.texts(m.get("cautions"))
 	if n := m.get("origin"); n != nil {
 		v.Origin, _ = r.oneOf(n, "origin", []string{"plant", "animal", "mineral", "synthetic"})
@@ -79,19 +82,49 @@ func (r *materialDraft) facts() {
 	r.protects()
 }
 
+// contains reads food-allergen sources, or that there are none.
+func (r *materialDraft) contains() {
+	n := r.m.get("contains")
+	if n != nil && n.Kind == yaml.MappingNode {
+		r.problems.Addf(r.span(n), "write them in square brackets, contains: [tree nuts, milk], or contains: none", "food-allergen sources should stand here as a list, not as a group with values")
+		return
+	}
+	sources := r.texts(n)
+	switch {
+	case !slices.ContainsFunc(sources, func(s string) bool { return strings.EqualFold(s, material.NoSource) }):
+		r.v.FoodSources = sources
+	case len(sources) > 1:
+		r.problems.Addf(r.span(n), "name the sources, or write “none” alone", "“none” stands beside other food-allergen sources")
+	default:
+		r.v.NoFoodSource = material.Sourced[bool]{Value: true, Known: true}
+	}
+}
+
 // measures reads the facts that have a figure and may have a source.
 func (r *materialDraft) measures() {
 	v := r.v
-	v.Density = sourced(r, "density", quantity.ParseDensity)
-	v.Melts = sourced(r, "melts", quantity.ParseTemperatures)
-	v.HeatLimit = sourced(r, "heat-limit", quantity.ParseTemperature)
-	v.PH = sourced(r, "ph", parsePH)
-	v.Keeps = sourced(r, "keeps", quantity.ParseDuration)
-	v.HLB = sourced(r, "hlb", quantity.ParseNumber)
-	v.RequiredHLB = sourced(r, "required-hlb", quantity.ParseInterval)
-	v.Saponified = sourced(r, "saponification", quantity.ParseInterval)
-	v.Iodine = sourced(r, "iodine", quantity.ParseInterval)
-	v.Phototoxic = sourced(r, "phototoxic", parsePart)
+	v.Density = figure(r, "density", quantity.ParseDensity)
+	v.Melts = figure(r, "melts", quantity.ParseTemperatures)
+	v.HeatLimit = figure(r, "heat-limit", quantity.ParseTemperature)
+	v.PH = figure(r, "ph", parsePH)
+	v.Keeps = figure(r, "keeps", quantity.ParseDuration)
+	v.HLB = figure(r, "hlb", quantity.ParseNumber)
+	v.RequiredHLB = figure(r, "required-hlb", quantity.ParseInterval)
+	v.Saponified = figure(r, "saponification", quantity.ParseInterval)
+	v.Iodine = figure(r, "iodine", quantity.ParseInterval)
+	v.Phototoxic = figure(r, "phototoxic", parsePart)
+}
+
+// ownFigure is the source of a figure for which the page names no other.
+const ownFigure = "the maker's own figure"
+
+// figure reads a fact that is a figure. Without a source it is the maker's own, never the catalogue's nor a habit of the trade.
+func figure[T any](r *materialDraft, name string, parse func(string) (T, error)) material.Sourced[T] {
+	fact := sourced(r, name, parse)
+	if fact.Known {
+		fact.Source = cmp.Or(fact.Source, ownFigure)
+	}
+	return fact
 }
 
 // sourced reads a fact: its value alone, or {value, source}.
@@ -174,7 +207,7 @@ func (r *materialDraft) use(n *yaml.Node) {
 		return
 	}
 	known := append([]string{"all", "leave-on", "rinse-off"}, law.ProductNames()...)
-	u := material.Use{Source: m.words("source")}
+	u := material.Use{Source: cmp.Or(m.words("source"), ownFigure)}
 	u.For, _ = r.oneOf(m.need("for", "a usage rate", "write it as {for: leave-on, from: 0.5 %, to: 2 %}"), "kind of product", known)
 	u.From, u.To = optional(r.document, m.get("from"), parsePart), optional(r.document, m.get("to"), parsePart)
 	switch {
@@ -233,7 +266,7 @@ func (r *materialDraft) protects() {
 func (r *materialDraft) private() {
 	r.v.Supplier = r.m.words("supplier")
 	if n := r.m.get("price"); n != nil {
-		r.v.Price = optional(r.document, n, parsePrice)
+		r.v.Price = optional(r.document, n, func(s string) (material.Price, error) { return parsePrice(s, r.currency) })
 	}
 	for _, n := range r.list(r.m.get("lots")) {
 		m, ok := r.mapping(n, "a lot", []string{"lot", "opened", "expires", "holds"})
@@ -272,14 +305,18 @@ func (r *materialDraft) addLot(lot material.Lot, at problem.Span) {
 	r.v.Lots = append(r.v.Lots, lot)
 }
 
-// parsePrice reads 18.50 per 100 ml.
-func parsePrice(s string) (material.Price, error) {
-	refused := &quantity.SyntaxError{Length: len(s), Message: "a price should stand here", Hint: "write it as 18.50 per 100 ml or 12 per kg"}
+// parsePrice reads 18.50 per 100 ml; the handbook's currency may stand with the money.
+func parsePrice(s, currency string) (material.Price, error) {
+	refused := &quantity.SyntaxError{
+		Length: len(s), Message: "a price should stand here",
+		Hint: "write it as 18.50 per 100 ml or 12 per kg; the currency is the one that handbook.yaml names under currency:",
+	}
 	money, per, found := strings.Cut(s, " per ")
 	if !found {
 		return material.Price{}, refused
 	}
-	n, err := quantity.ParseNumber(strings.TrimSpace(money))
+	money = bareMoney(strings.TrimSpace(money), currency)
+	n, err := quantity.ParseNumber(money)
 	if err != nil {
 		return material.Price{}, refused
 	}
@@ -290,7 +327,20 @@ func parsePrice(s string) (material.Price, error) {
 	if err != nil || pack.Kind != quantity.Weight && pack.Kind != quantity.Measure {
 		return material.Price{}, refused
 	}
-	return material.Price{Money: n, Per: pack, Written: strings.Join(strings.Fields(s), " ")}, nil
+	return material.Price{Money: n, Per: pack, Written: money + " per " + strings.Join(strings.Fields(per), " ")}, nil
+}
+
+// bareMoney takes the currency off a sum of money, before or after it.
+func bareMoney(money, currency string) string {
+	n := len(currency)
+	switch {
+	case n == 0 || len(money) <= n:
+	case strings.EqualFold(money[len(money)-n:], currency):
+		money = money[:len(money)-n]
+	case strings.EqualFold(money[:n], currency):
+		money = money[n:]
+	}
+	return strings.TrimSpace(money)
 }
 
 // claim sees that no two ingredients have the same name.

@@ -33,7 +33,7 @@ type asked struct {
 	picture   string   // the name in its front matter
 
 	recipes     []string // addresses; only batch records ask
-	everyRecipe bool     // all addresses that there are: one was not known
+	everyRecipe bool     // all addresses and titles that there are: one was no address
 }
 
 // A sheaf is the leaves of one folder, in the order of their files' names.

@@ -229,7 +229,7 @@ func sameRules(a, b *Handbook) bool {
 		}
 		return all
 	}
-	return a.Access == b.Access && a.settingsRead == b.settingsRead && a.listsShelves == b.listsShelves &&
+	return a.Access == b.Access && a.Currency == b.Currency && a.settingsRead == b.settingsRead && a.listsShelves == b.listsShelves &&
 		(!a.listsShelves || slices.Equal(names(a), names(b))) && slices.Equal(sizes(a), sizes(b)) && reflect.DeepEqual(a.Scale, b.Scale) && a.Tolerance.Cmp(b.Tolerance) == 0
 }
 
@@ -362,7 +362,7 @@ func (r *Reader) readRecords(h *Handbook, stale Stale, rules, pictures bool, pro
 	stands := onPictures[Record](h, rules, pictures)
 	if rules && !(slices.Equal(h.Recipes, r.last.Recipes) && h.Materials == r.last.Materials) {
 		last, means, names := r.last, h.meansAsIn(r.last), h.Materials.SameNames(r.last.Materials)
-		addresses := slices.Equal(h.recipeSlugs(), last.recipeSlugs())
+		addresses := slices.EqualFunc(h.Recipes, last.Recipes, func(a, b *Recipe) bool { return a.Slug == b.Slug && a.Title == b.Title })
 		stands = func(l *leaf[Record]) bool {
 			return (names || !l.asked.everyName) && (addresses || !l.asked.everyRecipe) &&
 				!slices.ContainsFunc(l.asked.recipes, func(slug string) bool { return h.recipes[slug] != last.recipes[slug] }) &&

@@ -20,8 +20,11 @@ import (
 type Record struct {
 	Page
 	Code    string
-	Recipe  *Recipe          // nil where it is not known
-	Version *formula.Version // nil where it is not known, or the recipe could not be worked out
+	Recipe  *Recipe          // nil where it is not known, or gone since the batch was made
+	Version *formula.Version // nil where it is not known, gone since, or the recipe could not be worked out
+
+	RecipeName, VersionName string // as the record writes them
+
 	Size    quantity.Batch
 	Sized   *formula.Sized // nil where the version has no such batch now
 	Made    *time.Time     // nil until it is made
@@ -87,6 +90,7 @@ type recordDraft struct {
 func (h *Handbook) record(d *draft) *Record {
 	r := &recordDraft{draft: d, h: h}
 	d.page.Access = Maker
+	d.blanks = true
 	if d.front != nil {
 		if m, ok := d.mapping(d.front, "a batch record", recordFields); ok {
 			r.m = m
@@ -139,9 +143,15 @@ func (r *recordDraft) recipe() {
 		return
 	}
 	r.asked.recipes = append(r.asked.recipes, slug)
-	recipe := r.h.recipes[slug]
+	r.record.RecipeName, r.record.VersionName = slug, r.m.words("version")
+	recipe, told := r.named(slug)
+	if told {
+		return
+	}
 	if recipe == nil {
-		r.asked.everyRecipe = true
+		if r.record.Made != nil {
+			return // records are kept, whatever becomes of their recipes
+		}
 		r.problems.Addf(r.span(r.m.get("recipe")), spell.DidYouMean(slug, r.h.recipeSlugs(), "name a recipe by its file's name without .md"), "there is no recipe “%s”", slug)
 		return
 	}
@@ -150,7 +160,7 @@ func (r *recordDraft) recipe() {
 		r.asked.doubt = true // the recipe's own problem is told already
 		return
 	}
-	name := r.m.words("version")
+	name := r.record.VersionName
 	known := make([]string, len(recipe.Versions))
 	for i, v := range recipe.Versions {
 		known[i] = v.Name
@@ -158,9 +168,29 @@ func (r *recordDraft) recipe() {
 			r.record.Version = v
 		}
 	}
-	if r.record.Version == nil && name != "" {
+	if r.record.Version == nil && name != "" && r.record.Made == nil {
 		r.problems.Addf(r.span(r.m.get("version")), spell.DidYouMean(name, known, "its versions are: "+strings.Join(known, ", ")), "%s has no version “%s”", recipe.Title, name)
 	}
+}
+
+// named finds a recipe by its address, or else by a title that no other has. Of a title that several have it tells.
+func (r *recordDraft) named(name string) (recipe *Recipe, told bool) {
+	if recipe := r.h.recipes[name]; recipe != nil {
+		return recipe, false
+	}
+	r.asked.everyRecipe = true
+	var slugs []string
+	for _, other := range r.h.Recipes {
+		if material.Key(other.Title) == material.Key(name) {
+			recipe, slugs = other, append(slugs, other.Slug)
+		}
+	}
+	r.asked.recipes = append(r.asked.recipes, slugs...)
+	if len(slugs) > 1 {
+		r.problems.Addf(r.span(r.m.get("recipe")), "name it by its address: "+strings.Join(slugs, " or "), "several recipes have the title “%s”", name)
+		return nil, true
+	}
+	return recipe, false
 }
 
 // outcome reads what came of the batch.

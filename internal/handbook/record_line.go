@@ -75,7 +75,8 @@ func parseReading(s string) (quantity.Mass, error) {
 // ingredient finds what a line weighs: an item of the version, or else a material of the handbook.
 func (r *recordDraft) ingredient(l *RecordLine) bool {
 	if v := r.record.Version; v != nil {
-		switch found := v.Find(l.Name); len(found) {
+		found := v.FindWeighed(l.Name, r.materialID)
+		switch len(found) {
 		case 0:
 		case 1:
 			l.Item = found[0]
@@ -107,6 +108,14 @@ func ingredientNames(v *formula.Version) []string {
 		names[i] = item.Name
 	}
 	return names
+}
+
+// materialID gives the id of a name's material, or "".
+func (r *recordDraft) materialID(name string) string {
+	if m := r.find(name); m != nil {
+		return m.ID
+	}
+	return ""
 }
 
 // find gives the material of a name, or nil, and notes that the record depends on it.
@@ -153,7 +162,7 @@ func (r *recordDraft) lotShares(l *RecordLine, n *yaml.Node) {
 
 // lot finds a lot on its ingredient's page and sees that it can have been weighed from on that day.
 func (r *recordDraft) lot(l *RecordLine, use LotUse) {
-	if slices.ContainsFunc(l.Lots, func(u LotUse) bool { return u.Code == use.Code }) {
+	if slices.ContainsFunc(l.Lots, func(u LotUse) bool { return strings.EqualFold(u.Code, use.Code) }) {
 		r.problems.Addf(use.At, "name each lot once", "the lot %s stands here a second time", use.Code)
 		return
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"go.yaml.in/yaml/v4"
+	"golang.org/x/text/language"
 
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/problem"
@@ -23,7 +24,7 @@ func (h *Handbook) settings(src *problem.Source, problems *problem.List) {
 		return
 	}
 	m, ok := d.mapping(root, settingsFile,
-		[]string{"title", "maker", "about", "address", "access", "door", "currency", "labour", "scales", "tolerance", "batches", "shelves", "label-sheets", "responsible"})
+		[]string{"title", "maker", "about", "address", "access", "door", "currency", "labour", "scales", "tolerance", "batches", "shelves", "label-sheets", "responsible", "language"})
 	if !ok {
 		return
 	}
@@ -38,6 +39,10 @@ func (h *Handbook) settings(src *problem.Source, problems *problem.List) {
 	}
 	if n := m.get("door"); n != nil {
 		h.Door = d.door(n)
+	}
+	h.Language = defaultLanguage
+	if n := m.get("language"); n != nil {
+		h.Language, h.LanguageAt = d.language(n), d.span(n)
 	}
 	h.Currency = m.words("currency")
 	h.Labour = optional(d, m.get("labour"), parseHourly)
@@ -86,6 +91,23 @@ func (d *document) address(n *yaml.Node) string {
 		return ""
 	}
 	return strings.TrimSuffix(s, "/") + "/"
+}
+
+// defaultLanguage is the language of pages where the handbook gives none.
+const defaultLanguage = "en"
+
+// language reads a language's code. Which there are the theme knows.
+func (d *document) language(n *yaml.Node) string {
+	s, ok := d.text(n)
+	if !ok {
+		return defaultLanguage
+	}
+	tag, err := language.Parse(s)
+	if err != nil || tag == language.Und {
+		d.problems.Addf(d.span(n), "write its code, such as en or de", "“%s” is no language", s)
+		return defaultLanguage
+	}
+	return tag.String()
 }
 
 // door reads how members get at their pages: its kind, or {kind, address}. One that cannot be read is none.

@@ -25,6 +25,9 @@ func (h *Handbook) Work(r *Recipe) []Worked {
 	findings := make([][]check.Finding, len(r.Versions))
 	for i, v := range r.Versions {
 		worked[i].Subject = h.Weigh(r, v, batches)
+		for j, b := range r.Batches {
+			worked[i].Batches[j].At = b.At
+		}
 	}
 	if h.settingsRead { // else the scales are not known
 		for i := range worked {

@@ -3,7 +3,6 @@ package record
 import (
 	"time"
 
-	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/quantity"
 )
 
@@ -56,12 +55,4 @@ func addMonths(day time.Time, n int64) time.Time {
 	first := time.Date(day.Year(), day.Month(), 1, 0, 0, 0, 0, time.UTC).AddDate(0, int(min(n, maxDays/31)), 0)
 	last := first.AddDate(0, 1, -1).Day()
 	return first.AddDate(0, 0, min(day.Day(), last)-1)
-}
-
-// Until gives the day until which a record's batch is good and what sets it; nil where nothing says.
-func Until(h *handbook.Handbook, r *handbook.Record) (day *time.Time, by string) {
-	b := &Batch{Record: r, State: StateOf(r)}
-	b.lines(h)
-	b.expiry()
-	return b.Expires, b.ExpiresBy
 }

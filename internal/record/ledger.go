@@ -12,7 +12,7 @@ import (
 )
 
 // A weight counts once: what is weighed is taken off the lots that it came from, and what is not weighed yet is needed. Of several lots on one
-// line each gives what the record says; where it does not say, the first gives what it has left, and so on, and the last one the rest.
+// line each gives what the record says; where it does not say, the weight is taken off them together and no share of it is made up.
 
 // A Ledger is what all batch records together say of the materials: what was used, what is left, what is needed. Its order does not hang on chance.
 type Ledger struct {
@@ -23,8 +23,9 @@ type Ledger struct {
 // A Material is one material in the ledger.
 type Material struct {
 	*material.Material
-	Lots  []*Lot // as on its page, then those that only records name
-	Needs []Need
+	Lots     []*Lot // as on its page, then those that only records name
+	Together []Use  // what came from several lots in shares that no record tells; each of them has a use that is not told
+	Needs    []Need
 }
 
 // A Lot is one lot of a material and what was used of it.
@@ -35,13 +36,18 @@ type Lot struct {
 	Uses     []Use
 }
 
-// A Use is what one batch took.
+// A Use is what one batch took. Where the record names several lots and not what came from each, Among has them all, and the weight is what came
+// from them together: a lot's own use of that kind has no weight.
 type Use struct {
 	Record *handbook.Record
 	Line   string
-	Lot    string // "" where the record names none
+	Lot    string // "" where the record names none, or several without their shares
 	Weight quantity.Mass
+	Among  []string // codes; nil where the share is told
 }
+
+// Told says whether the record tells how much came from the lot.
+func (u Use) Told() bool { return u.Among == nil }
 
 // A Need is what one batch still has to be given.
 type Need struct {
@@ -119,21 +125,31 @@ func (k *keeper) take(b *Batch, l *Line) {
 		}
 		return
 	}
-	n, rest := k.material(m), l.Weighed.Grams()
-	for i, u := range l.Lots {
-		lot := n.lot(u.Code)
-		took := rest
-		switch left := lot.Left(); {
-		case u.Took != nil:
-			took = u.Took.Grams()
-		case i < len(l.Lots)-1 && left != nil:
-			took = least(rest, most(left.Grams(), quantity.Number{}))
-		case i < len(l.Lots)-1:
-			took = quantity.Number{} // what it had is not known: the last one is taken to have given it all
-		}
-		rest = rest.Sub(took)
-		lot.Uses = append(lot.Uses, Use{b.Record, l.Name, lot.Code, quantity.Grams(took)})
+	n := k.material(m)
+	codes, whole := l.unshared(), *l.Weighed
+	if codes != nil {
+		n.Together = append(n.Together, Use{Record: b.Record, Line: l.Name, Weight: whole, Among: codes})
+		whole = quantity.Mass{}
 	}
+	for _, u := range l.Lots {
+		lot, took := n.lot(u.Code), whole
+		if u.Took != nil {
+			took = *u.Took
+		}
+		lot.Uses = append(lot.Uses, Use{Record: b.Record, Line: l.Name, Lot: lot.Code, Weight: took, Among: codes})
+	}
+}
+
+// unshared gives the codes of the lots that a line was weighed from where the record does not tell how much came from each; else nil.
+func (l *Line) unshared() []string {
+	if len(l.Lots) < 2 || l.Weighed == nil || l.Weighed.Grams().Sign() == 0 || l.Lots[0].Took != nil {
+		return nil
+	}
+	codes := make([]string, len(l.Lots))
+	for i, u := range l.Lots {
+		codes[i] = u.Code
+	}
+	return codes
 }
 
 // lot gives a lot by its code, a new one where the page does not list it.
@@ -148,13 +164,6 @@ func (m *Material) lot(code string) *Lot {
 	return l
 }
 
-func least(a, b quantity.Number) quantity.Number {
-	if a.Cmp(b) < 0 {
-		return a
-	}
-	return b
-}
-
 func most(a, b quantity.Number) quantity.Number {
 	if a.Cmp(b) > 0 {
 		return a
@@ -162,7 +171,7 @@ func most(a, b quantity.Number) quantity.Number {
 	return b
 }
 
-// Used gives what all batches took of a lot.
+// Used gives what all batches took of a lot, as far as their records tell.
 func (l *Lot) Used() quantity.Mass {
 	sum := quantity.Number{}
 	for _, u := range l.Uses {
@@ -170,6 +179,9 @@ func (l *Lot) Used() quantity.Mass {
 	}
 	return quantity.Grams(sum)
 }
+
+// Told says whether every record tells how much came from the lot. Where not, [Lot.Used] is the least, and [Lot.Left] the most.
+func (l *Lot) Told() bool { return !slices.ContainsFunc(l.Uses, func(u Use) bool { return !u.Told() }) }
 
 // Left gives what is left of a lot, below 0 where more was used than it held; nil where its page does not say what it held.
 func (l *Lot) Left() *quantity.Mass {

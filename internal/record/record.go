@@ -67,9 +67,10 @@ type Batch struct {
 	Expires      *time.Time       // nil where nothing says
 	ExpiresBy    string           // what sets the day: a lot, or how long the recipe keeps
 	Cost         *cost.Batch      // as made; nil where nothing is weighed
+	Weighing     *check.Subject   // the formula as it was weighed, with what the checks and a label look at; nil until every line is weighed
 	Findings     []check.Finding  // on the formula as it was weighed, worst first; none until every line is weighed
 	Tested       bool             // whether the checks were run on it
-	New          []bool           // beside Findings: the recipe as written has no such finding
+	New          []bool           // beside Findings: the recipe as written has no such finding, or a milder one
 	Remarks      []Remark
 }
 
@@ -91,11 +92,11 @@ func Of(h *handbook.Handbook, r *handbook.Record) *Batch {
 	b.lines(h)
 	b.sums()
 	b.expiry()
-	b.remarks()
 	if v, column := b.asWeighed(h); v != nil {
 		b.costs(h, v, column)
 		b.check(h, v, column)
 	}
+	b.remarks(h)
 	return b
 }
 

@@ -64,11 +64,11 @@ size: 200 g
 made: 2026-06-01
 by: WH
 weighed:
-  Distilled water: {target: 150.00 g, weighed: 150.02 g}
+  Distilled water: {target: 150.00 g, weighed: 150.02 g, lot: W-1}
   Glycerin: {target: 8.00 g, weighed: 8.01 g, lot: G-1}
-  Sunflower oil: {target: 30.00 g, weighed: 30.1 g, lot: [S-1, S-2]}
-  Emulsifying wax NF: {target: 10.00 g, weighed: 9.99 g}
-  Phenoxyethanol & ethylhexylglycerin blend: {target: 2.00 g, weighed: 2.00 g}
+  Sunflower oil: {target: 30.00 g, weighed: 30.1 g, lot: {S-1: 20 g, S-2: 10.1 g}}
+  Emulsifying wax NF: {target: 10.00 g, weighed: 9.99 g, lot: EW-1}
+  Phenoxyethanol & ethylhexylglycerin blend: {target: 2.00 g, weighed: 2.00 g, lot: PE-1}
 yield: 190 g
 filled: {jar: 3}
 ph: 5.2
@@ -165,13 +165,22 @@ func TestRemarks(t *testing.T) {
 		want  []string // level and a part of the message
 	}{
 		{"off its target", []string{"weighed: 8.01 g", "weighed: 8.2 g"}, []string{"caution Glycerin is off its target of 8.00 g by +0.20 g, and ±0.08 g is allowed."}},
-		{"the recipe changed since", []string{"target: 8.00 g", "target: 7.98 g"}, []string{"note The target of Glycerin is 7.98 g here and 8.00 g in the recipe now: the recipe changed since."}},
-		{"a line that the recipe does not have", []string{"  Glycerin: {target: 8.00 g, weighed: 8.01 g, lot: G-1}", "  Castor oil: {weighed: 8 g}"}, []string{
+		{"another target", []string{"target: 8.00 g", "target: 7.98 g"}, []string{"note The target of Glycerin is 7.98 g here and 8.00 g in the recipe now: it differs from the recipe as it is now."}},
+		{"a line that the recipe does not have", []string{"  Glycerin: {target: 8.00 g, weighed: 8.01 g, lot: G-1}", "  Castor oil: {weighed: 8 g, lot: C-1}"}, []string{
 			"caution The recipe has Glycerin now and this record does not", "caution Castor oil is not in the recipe now",
 		}},
+		{"ten times the target", []string{"target: 8.00 g", "target: 80.0 g"}, []string{
+			"caution The target of Glycerin is 80.00 g here and 8.00 g in the recipe now: one is at least five times the other.", "caution Glycerin is off its target of 80.00 g",
+		}},
+		{"by nobody", []string{"by: WH\n", ""}, []string{"caution The record does not tell who made the batch."}},
+		{"no lot in a batch that was released", []string{", lot: W-1", ""}, []string{"caution No lot is named for Distilled water"}},
+		{"none in one that was not, of what has none elsewhere", []string{", lot: W-1", "", "checked: {by: AB, on: 2026-06-02, passed: yes}\n", ""}, []string{"note The batch is not released yet."}},
+		{"shares that are not told", []string{"{S-1: 20 g, S-2: 10.1 g}", "[S-1, S-2]"}, []string{"caution How much of Sunflower oil came from which of the lots S-1, S-2 is not told"}},
+		{"a lot of another's page", []string{"lot: EW-1", "lot: s-2"}, []string{"caution Emulsifying wax NF has no page with lots, and the lot s-2 is on the page of Sunflower oil: nothing is taken off it."}},
+		{"in ounces", []string{"weighed: 30.1 g, lot: {S-1: 20 g, S-2: 10.1 g}", "weighed: 1.0753 oz, lot: S-1"}, []string{"caution Sunflower oil is off its target of 30.00 g by +0.484 g"}},
 		{"no lot", []string{", lot: G-1", ""}, []string{"caution No lot is named for Glycerin"}},
-		{"a lot past its date, with a reason", []string{"made: 2026-06-01", "made: 2026-11-01", "on: 2026-06-02", "on: 2026-11-02", "lot: [S-1, S-2]", "lot: [S-1, S-2], note: Tested."}, []string{
-			"caution The lot S-1 of Sunflower oil was past its date on the day, 2026-10-31.",
+		{"a lot past its date, with a reason", []string{"made: 2026-06-01", "made: 2026-11-01", "on: 2026-06-02", "on: 2026-11-02", "S-2: 10.1 g}", "S-2: 10.1 g}, note: Tested."}, []string{
+			"caution The lot S-1 of Sunflower oil was past its date on the day, 2026-10-31.", "caution The batch was past its date on the day on which it was made: good until 2026-10-31",
 		}},
 		{"more came out than went in", []string{"yield: 190 g", "yield: 200.13 g"}, []string{"caution More came out (200.13 g) than went in (200.12 g)."}},
 		{"too many jars", []string{"jar: 3", "jar: 4"}, []string{"caution The containers hold 200 g, more than the yield of 190 g."}},
@@ -214,7 +223,7 @@ func TestCheckedAsWeighed(t *testing.T) {
 	low := "weighed: 0.4 g, note: The bottle was empty."
 	assert.Contains(t, fresh(batch(t, "weighed: 2.00 g", low)), "stop below-usual-minimum")
 	assert.Contains(t, fresh(batch(t, "weighed: 9.99 g", "weighed: 1 g, note: Spilt.")), "caution too-little-emulsifier")
-	assert.Contains(t, fresh(batch(t, "  Phenoxyethanol & ethylhexylglycerin blend: {target: 2.00 g, weighed: 2.00 g}\n", "")), "stop no-preservative", "left out altogether")
+	assert.Contains(t, fresh(batch(t, "  Phenoxyethanol & ethylhexylglycerin blend: {target: 2.00 g, weighed: 2.00 g, lot: PE-1}\n", "")), "stop no-preservative", "left out altogether")
 	unfinished := batch(t, "weighed: 8.01 g, ", "", "yield: 190 g\nfilled: {jar: 3}\n", "", "checked: {by: AB, on: 2026-06-02, passed: yes}\n", "")
 	assert.False(t, unfinished.Tested, "half a batch is no formula")
 	assert.Equal(t, record.Begun, unfinished.State)
@@ -256,8 +265,16 @@ func TestBatchWithoutRecipe(t *testing.T) {
 			files["recipes/faulty.md"] = &fstest.MapFile{Data: []byte("---\ntitle: Faulty\nproduct: balm\nshelf: Creams\nformula: []\n---\n")}
 		}
 		h, problems := handbook.Load(files)
-		assert.Equal(t, 1, problems.Len(), "%v", problems.All())
 		b := record.Of(h, h.Records[0])
+		if text == "recipe: gone" {
+			assert.Empty(t, problems.All(), "records are kept, whatever becomes of their recipes")
+			require.Len(t, b.Remarks, 1)
+			assert.Equal(t, "There is no recipe “gone” now: the record stands by its own targets, and the batch is not checked.", b.Remarks[0].Message)
+			assert.True(t, b.Remarks[0].Open)
+			assert.Equal(t, "200 g", b.Target.String())
+		} else {
+			assert.Equal(t, 1, problems.Len(), "%v", problems.All())
+		}
 		assert.Len(t, b.Lines, 5)
 		assert.Equal(t, "200.12 g", b.Weighed.String())
 		assert.Nil(t, b.Cost)

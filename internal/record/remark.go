@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"larkrow.example/stillroom/internal/check"
+	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/problem"
 	"larkrow.example/stillroom/internal/quantity"
 )
@@ -15,25 +16,33 @@ type Remark struct {
 	Message string // one sentence
 	Mend    string // what to do, or ""
 	At      problem.Span
+	Open    bool // it can be mended on the page at any time, also when the batch is long made
 }
 
 func (b *Batch) remark(level check.Level, at problem.Span, mend, format string, args ...any) {
-	b.Remarks = append(b.Remarks, Remark{level, fmt.Sprintf(format, args...), mend, at})
+	b.Remarks = append(b.Remarks, Remark{Level: level, Message: fmt.Sprintf(format, args...), Mend: mend, At: at})
+}
+
+// open adds a caution on what the page leaves open.
+func (b *Batch) open(at problem.Span, mend, format string, args ...any) {
+	b.remark(check.Caution, at, mend, format, args...)
+	b.Remarks[len(b.Remarks)-1].Open = true
 }
 
 // codeSpan is where a remark on the whole batch stands.
 func (b *Batch) codeSpan() problem.Span { return b.CodeAt }
 
 // remarks gathers what is to be known of the lines, then of the whole.
-func (b *Batch) remarks() {
+func (b *Batch) remarks(h *handbook.Handbook) {
+	b.origin(h)
 	for i := range b.Lines {
-		b.lineRemarks(&b.Lines[i])
+		b.lineRemarks(h, &b.Lines[i])
 	}
 	b.outcome()
 	b.release()
 }
 
-func (b *Batch) lineRemarks(l *Line) {
+func (b *Batch) lineRemarks(h *handbook.Handbook, l *Line) {
 	switch {
 	case l.Missing && b.State == Made:
 		b.remark(check.Caution, b.codeSpan(), "", "The recipe has %s now and this record does not: it was left out, or the recipe changed since.", l.Name)
@@ -43,11 +52,7 @@ func (b *Batch) lineRemarks(l *Line) {
 	case l.Item < 0 && b.Version != nil:
 		b.remark(check.Caution, l.At, "", "%s is not in the recipe now: it was put in on the day, or the recipe changed since.", l.Name)
 	case l.Target != nil && l.Now != nil && l.Target.Grams().Cmp(l.Now.Mass.Grams()) != 0:
-		level, mend := check.Note, ""
-		if b.State != Made {
-			level, mend = check.Caution, "see which of the two is meant; to weigh by the recipe as it is now, take the target out or write it anew"
-		}
-		b.remark(level, l.ValueAt, mend, "The target of %s is %s g here and %s g in the recipe now: the recipe changed since.", l.Name, l.Asked.Text(), l.Now.Text())
+		b.otherTarget(l)
 	}
 	if l.Weighed == nil {
 		if b.State == Begun {
@@ -58,8 +63,36 @@ func (b *Batch) lineRemarks(l *Line) {
 	if !l.Within {
 		b.remark(check.Caution, l.At, because(l.Note, "say why in a note: on the line"), "%s is off its target of %s g by %s g, and ±%s g is allowed.",
 			l.Name, l.Asked.Text(), l.DifferenceText(), l.Allowed.Grams().Text(6))
+		b.Remarks[len(b.Remarks)-1].Open = l.Note == ""
 	}
-	b.lotRemarks(l)
+	b.lotRemarks(h, l)
+}
+
+// otherTarget tells of a target that the recipe does not give now.
+func (b *Batch) otherTarget(l *Line) {
+	why := "it differs from the recipe as it is now"
+	if b.changedSince() {
+		why = "the recipe changed since"
+	}
+	const words = "The target of %s is %s g here and %s g in the recipe now: %s."
+	switch {
+	case grossly(l.Target.Grams(), l.Now.Mass.Grams()):
+		b.open(l.ValueAt, "see whether the decimal point is in its place", words, l.Name, l.Asked.Text(), l.Now.Text(), "one is at least five times the other")
+	case b.State != Made:
+		b.remark(check.Caution, l.ValueAt, "see which of the two is meant; to weigh by the recipe as it is now, take the target out or write it anew", words, l.Name, l.Asked.Text(), l.Now.Text(), why)
+	default:
+		b.remark(check.Note, l.ValueAt, "", words, l.Name, l.Asked.Text(), l.Now.Text(), why)
+	}
+}
+
+// changedSince says whether the recipe's page tells that it was changed after the batch was made, or after a day on which it is not made yet.
+func (b *Batch) changedSince() bool {
+	return b.Made != nil && b.Recipe != nil && b.Recipe.Updated != nil && b.Recipe.Updated.After(*b.Made)
+}
+
+// grossly says whether one weight is five times the other or more, as by a decimal point in the wrong place.
+func grossly(a, b quantity.Number) bool {
+	return a.Cmp(b.Mul(quantity.Int(5))) >= 0 || b.Cmp(a.Mul(quantity.Int(5))) >= 0
 }
 
 // because gives the maker's own reason, or else what to do.
@@ -70,25 +103,18 @@ func because(note, mend string) string {
 	return mend
 }
 
-func (b *Batch) lotRemarks(l *Line) {
-	if len(l.Lots) == 0 && l.Material != nil && len(l.Material.Lots) > 0 {
-		b.remark(check.Caution, l.At, "name the lot on the line: lot: …", "No lot is named for %s, so this batch cannot be traced by it.", l.Name)
-	}
-	for _, use := range l.Lots {
-		if b.Made != nil && use.Lot != nil && use.Lot.Expires != "" && use.Lot.Expires < b.Made.Format(time.DateOnly) {
-			b.remark(check.Caution, use.At, because(l.Note, ""), "The lot %s of %s was past its date on the day, %s.", use.Code, l.Name, use.Lot.Expires)
-		}
-	}
-}
-
 // outcome looks at what came out.
 func (b *Batch) outcome() {
+	if b.Expires != nil && b.Expires.Before(*b.Made) {
+		b.open(b.codeSpan(), "see which day is right; if it is so, set the batch aside and do not sell it or give it away",
+			"The batch was past its date on the day on which it was made: good until %s (%s).", b.Expires.Format(time.DateOnly), b.ExpiresBy)
+	}
 	if b.YieldPercent != nil && b.YieldPercent.Cmp(quantity.Int(100)) > 0 {
-		b.remark(check.Caution, b.codeSpan(), "weigh the pot again, or see that every weight is written down", "More came out (%s g) than went in (%s g).", b.Yield.Grams().Text(6), b.Weighed.Grams().Text(6))
+		b.remark(check.Caution, b.codeSpan(), "weigh the pot again, or see that every weight is written down", "More came out (%s g) than went in (%s g).", b.Yield.Grams().Text(3), b.Weighed.Grams().Text(3))
 	}
 	filled := b.InContainers()
 	if b.Yield != nil && filled.Grams().Cmp(b.Yield.Grams()) > 0 {
-		b.remark(check.Caution, b.codeSpan(), "count the containers again, or see what each takes", "The containers hold %s g, more than the yield of %s g.", filled.Grams().Text(1), b.Yield.Grams().Text(6))
+		b.remark(check.Caution, b.codeSpan(), "count the containers again, or see what each takes", "The containers hold %s g, more than the yield of %s g.", filled.Grams().Text(1), b.Yield.Grams().Text(3))
 	}
 	for _, f := range b.Filled {
 		if f.Fill == nil && b.Recipe != nil {
@@ -116,6 +142,9 @@ func (b *Batch) InContainers() quantity.Mass {
 
 // release looks at the judgement.
 func (b *Batch) release() {
+	if b.By == "" && b.State == Made {
+		b.open(b.codeSpan(), "write who made it: by: AB", "The record does not tell who made the batch.")
+	}
 	switch c := b.Checked; {
 	case c == nil && b.State == Made:
 		b.remark(check.Note, b.codeSpan(), "keep it apart until it is judged: checked: {by: …, on: …, passed: …}", "The batch is not released yet.")
@@ -126,12 +155,22 @@ func (b *Batch) release() {
 	}
 }
 
-// DifferenceText writes a line's difference in grams with its sign and as many decimals as the scale shows, or more where it needs them: "+0.02", "−1.5".
-func (l *Line) DifferenceText() string {
+// places gives the decimals with which a line's weights are shown: as many as the scale shows, or up to three where a weight has more, as one
+// that was written in ounces.
+func (l *Line) places(exact quantity.Number) int {
 	places, _ := l.Reading.Step.Grams().Places()
-	if needed, finite := l.Difference.Places(); finite && needed > places {
-		places = min(needed, 6)
+	if needed, finite := exact.Places(); !finite || needed > places {
+		return max(places, min(needed, 3))
 	}
+	return places
+}
+
+// WeighedText writes what was weighed in grams.
+func (l *Line) WeighedText() string { return l.Weighed.Grams().Fixed(l.places(l.Weighed.Grams())) }
+
+// DifferenceText writes a line's difference in grams with its sign: "+0.02", "−1.5".
+func (l *Line) DifferenceText() string {
+	places := max(l.places(l.Difference), l.places(l.Weighed.Grams()))
 	switch l.Difference.Sign() {
 	case 1:
 		return "+" + l.Difference.Fixed(places)

@@ -81,10 +81,12 @@ func (b *Batch) check(h *handbook.Handbook, v *formula.Version, column formula.C
 		s.PH = b.PH
 	}
 	s.Batches = []check.Batch{{Written: b.Size.Written, Sized: formula.Sized{Batch: b.Size, Weight: column.Total}, Column: column}}
-	b.Findings, b.Tested = check.Run(s), true
-	check.MarkAccepted(b.Findings, b.Recipe.Accepts)
+	b.Weighing, b.Findings, b.Tested = s, check.Run(s), true
 	written := check.Run(h.Weigh(b.Recipe, b.Version, []quantity.Batch{b.Size}))
+	b.accept(written)
+	b.madeAlready()
+	b.slight(h, written)
 	for _, f := range b.Findings {
-		b.New = append(b.New, !slices.ContainsFunc(written, func(w check.Finding) bool { return w.Code == f.Code && w.Level == f.Level && w.Subject == f.Subject }))
+		b.New = append(b.New, !asBad(written, f))
 	}
 }
