@@ -37,6 +37,9 @@ func Affected(before, after *Build, files ...string) []Dependent {
 	if came := append(after.ingredientsWithout(before), before.ingredientsWithout(after)...); len(came) > 0 || len(before.listed) != len(after.listed) { // two pages may be of one address
 		add(came...)
 		add(Dependent{Path: homePath, Title: after.Title, Access: handbook.Open, How: Lists}, Dependent{Path: ingredientsPath, Title: "Ingredients", Access: handbook.Open, How: Lists})
+		if after.hasFinder() || before.hasFinder() {
+			add(Dependent{Path: findPath, Title: "Find", Access: handbook.Open, How: Lists})
+		}
 	}
 	return all
 }
@@ -83,7 +86,7 @@ func Changed(before, after *Build) []*handbook.Recipe {
 func (s *Build) Alike(other *Build) bool {
 	return s.theme == other.theme && s.Door == other.Door && s.Title == other.Title && s.Maker == other.Maker && s.About == other.About && s.Address == other.Address &&
 		s.Currency == other.Currency && (s.Labour == nil) == (other.Labour == nil) && (s.Labour == nil || s.Labour.Cmp(*other.Labour) == 0) &&
-		slices.Equal(s.menu("", ""), other.menu("", "")) && slices.Equal(s.Shelves, other.Shelves)
+		slices.Equal(s.Responsible, other.Responsible) && slices.Equal(s.menu("", ""), other.menu("", "")) && slices.Equal(s.Shelves, other.Shelves)
 }
 
 // usedOtherwise lists the pages of materials that one form of a recipe takes otherwise than another; old may be nil.

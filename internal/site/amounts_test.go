@@ -54,10 +54,10 @@ func TestAmountsEqualTheTable(t *testing.T) {
 	for _, r := range b.Recipes {
 		worked := b.Worked(r)
 		for _, a := range b.bodies[&r.Page].document.Amounts {
-			shown := spans(t, amountsOf(worked)(a.Name))
+			shown := spans(t, amountsOf(worked, english())(a.Name))
 			require.Len(t, shown, len(worked), "versions of %s", r.Slug)
 			for i, w := range worked {
-				items, _ := amountItems(w.Version, a.Name)
+				items, _ := amountItems(w, a.Name)
 				require.Len(t, shown[i], len(w.Batches))
 				for j := range w.Batches {
 					got := shown[i][j]
@@ -112,7 +112,7 @@ func TestAmountsOfWhatIsNotThere(t *testing.T) {
 		if r.Slug != "hedgerow-hand-cream" {
 			continue
 		}
-		draw := amountsOf(b.Worked(r))
+		draw := amountsOf(b.Worked(r), english())
 		lactate := spans(t, draw("Sodium lactate"))
 		assert.Equal(t, "5.0 g 0.176 oz", lactate[0][0])
 		assert.Equal(t, "none in this version", lactate[1][0])

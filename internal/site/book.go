@@ -256,7 +256,7 @@ func (b *Book) amounts(r *handbook.Recipe, y *body) {
 	for _, a := range y.document.Amounts {
 		found, twice := false, ""
 		for _, v := range r.Versions {
-			items := v.FindInMethod(a.Name)
+			items := inMethod(v, a.Name, b.Materials)
 			found = found || len(items) > 0 || v.FindPhase(a.Name) != nil
 			if len(items) > 1 {
 				twice = a.Name + " in " + v.Phases[v.Items[items[0]].Phase].Name

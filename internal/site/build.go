@@ -15,6 +15,7 @@ import (
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/parallel"
 	"larkrow.example/stillroom/internal/picture"
+	"larkrow.example/stillroom/internal/words"
 )
 
 // A Build writes one edition of a book.
@@ -22,6 +23,7 @@ type Build struct {
 	*Book
 	edition  Edition
 	theme    *Theme
+	words    *words.Language
 	sealing  *sealing          // nil where nothing is sealed
 	assets   map[string]string // an asset's name → its path from the top of the output
 	held     map[*handbook.Recipe]bool
@@ -36,6 +38,9 @@ type Build struct {
 	notes         []*handbook.Note
 	records       []*handbook.Record
 	recordsBySlug map[string]*handbook.Record
+	recordsOf     map[*handbook.Recipe][]*handbook.Record
+	recordsTaking map[string][]*handbook.Record // by material id
+	batches       sync.Map                      // *record.Batch by *handbook.Record
 	teasers       []teaser
 	feeds         bool // whether it has a feed
 	entriesOnce   sync.Once
@@ -67,7 +72,8 @@ func newBuild(b *Book, edition Edition, theme *Theme, held []Held) *Build {
 		Book: b, edition: edition, theme: theme, assets: map[string]string{}, held: map[*handbook.Recipe]bool{},
 		recipesBySlug: make(map[string]*handbook.Recipe, len(b.Recipes)), materials: map[string]string{}, pictures: map[string]string{},
 	}
-	for name, a := range theme.Assets() {
+	s.words, _ = theme.languages.In(b.Language)
+	for name, a := range theme.assetsIn(s.words) {
 		s.assets[name] = a.Path
 	}
 	s.heldBack = held
@@ -274,7 +280,7 @@ func (s *Build) outputs(open func(string) ([]byte, error)) []output {
 
 func (s *Build) assetOutputs() []output {
 	var all []output
-	for _, a := range s.theme.Assets() {
+	for _, a := range s.theme.assetsIn(s.words) {
 		all = append(all, output{a.Path, func() ([]byte, error) { return a.Bytes, nil }})
 	}
 	return all
@@ -308,6 +314,9 @@ func (s *Build) lists() []output {
 	}
 	if len(s.noted) > 0 {
 		all = append(all, s.page(notesPath, "notes", s.noteList))
+	}
+	if s.hasFinder() {
+		all = append(all, s.page(findPath, "find", s.findPage))
 	}
 	return append(all, s.recordLists()...)
 }

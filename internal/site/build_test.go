@@ -130,7 +130,7 @@ func TestBuildWritesWhatIsNamed(t *testing.T) {
 	}
 	slices.Sort(names)
 	assert.Equal(t, []string{
-		".stillroom.json", "404.html", "index.html",
+		".stillroom.json", "404.html", "find/index.html", "index.html",
 		"ingredients/cedarwood-fragrance/index.html", "ingredients/cocoa-butter/index.html", "ingredients/distilled-water/index.html",
 		"ingredients/emulsifying-wax/index.html", "ingredients/glycerin/index.html", "ingredients/index.html",
 		"ingredients/phenoxyethanol-blend/index.html", "ingredients/shea-butter-refined/index.html",

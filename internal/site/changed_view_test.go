@@ -24,7 +24,7 @@ func TestBecame(t *testing.T) {
 		{"", "0.6 %", "0.6 %, added"},
 		{"3 %", "", "3 %, taken out"},
 	} {
-		assert.Equal(t, tt.want, became(tt.before, tt.after))
+		assert.Equal(t, tt.want, became(tt.before, tt.after, english()))
 	}
 }
 

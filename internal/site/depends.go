@@ -88,6 +88,9 @@ func (s *Build) directories() []Dependent {
 	if len(s.noted) > 0 {
 		all = append(all, Dependent{Path: notesPath, Title: "Notes", Access: handbook.Open})
 	}
+	if s.hasFinder() {
+		all = append(all, Dependent{Path: findPath, Title: "Find", Access: handbook.Open})
+	}
 	return append(all, s.recordDirectories()...)
 }
 
@@ -209,6 +212,8 @@ func (q *question) lists() {
 			in = q.onIngredients
 		case notesPath:
 			in = q.onNotes
+		case findPath:
+			in = len(q.onShelves) > 0 || q.onIngredients
 		case recordsPath, stockPath:
 			in = false // told by records
 		default:

@@ -56,7 +56,7 @@ type what map[string]How
 
 // everyWebPage is what depends on handbook.yaml in the maker's edition of the web.
 var everyWebPage = what{
-	"index.html": FollowIt, "404.html": FollowIt, "shelves/oils/index.html": FollowIt, "shelves/balms/index.html": FollowIt,
+	"index.html": FollowIt, "404.html": FollowIt, "find/index.html": FollowIt, "shelves/oils/index.html": FollowIt, "shelves/balms/index.html": FollowIt,
 	"recipes/elbow-oil/index.html": FollowIt, "recipes/gate-balm/index.html": FollowIt, "recipes/knee-oil/index.html": FollowIt,
 	"ingredients/index.html": FollowIt, "ingredients/hedge/index.html": FollowIt, "ingredients/unused/index.html": FollowIt,
 	"ingredients/castor-oil/index.html": FollowIt, "ingredients/candelilla-wax/index.html": FollowIt,
@@ -72,34 +72,34 @@ func TestDependsOn(t *testing.T) {
 		want    what
 	}{
 		{"a recipe", MakerEdition, []string{"recipes/elbow-oil.md"}, what{
-			"recipes/elbow-oil/index.html": Itself, "index.html": Lists, "shelves/oils/index.html": Lists,
+			"recipes/elbow-oil/index.html": Itself, "index.html": Lists, "shelves/oils/index.html": Lists, "find/index.html": Lists,
 			"ingredients/hedge/index.html": UsedBy, "ingredients/castor-oil/index.html": UsedBy,
 		}},
 		{"a recipe in a folder below, to which another links", MakerEdition, []string{"recipes/trials/knee-oil.md"}, what{
-			"recipes/knee-oil/index.html": Itself, "index.html": Lists, "shelves/oils/index.html": Lists,
+			"recipes/knee-oil/index.html": Itself, "index.html": Lists, "shelves/oils/index.html": Lists, "find/index.html": Lists,
 			"ingredients/castor-oil/index.html": UsedBy, "recipes/elbow-oil/index.html": LinksTo,
 		}},
 		{"that folder", MakerEdition, []string{"recipes/trials"}, what{
-			"recipes/knee-oil/index.html": Itself, "index.html": Lists, "shelves/oils/index.html": Lists,
+			"recipes/knee-oil/index.html": Itself, "index.html": Lists, "shelves/oils/index.html": Lists, "find/index.html": Lists,
 			"ingredients/castor-oil/index.html": UsedBy, "recipes/elbow-oil/index.html": LinksTo,
 		}},
 		{"a recipe that the edition does not have", MembersEdition, []string{"recipes/trials/knee-oil.md"}, what{
 			"recipes/elbow-oil/index.html": LinksTo,
 		}},
 		{"a recipe for members, among theirs", MembersEdition, []string{"recipes/gate-balm.md"}, what{
-			"recipes/gate-balm/index.html": Itself, "index.html": Lists, "shelves/balms/index.html": Lists,
+			"recipes/gate-balm/index.html": Itself, "index.html": Lists, "shelves/balms/index.html": Lists, "find/index.html": Lists,
 			"ingredients/hedge/index.html": UsedBy, "ingredients/candelilla-wax/index.html": UsedBy,
 		}},
 		{"a recipe for members, among the open pages", OpenEdition, []string{"recipes/gate-balm.md"}, what{}},
 		{"a material", MakerEdition, []string{"ingredients/hedge.md"}, what{
-			"ingredients/hedge/index.html": Itself, "ingredients/index.html": Lists,
+			"ingredients/hedge/index.html": Itself, "ingredients/index.html": Lists, "find/index.html": Lists,
 			"recipes/elbow-oil/index.html": Uses, "recipes/gate-balm/index.html": Uses, "ingredients/unused/index.html": LinksTo,
 		}},
 		{"a material, among the open pages", OpenEdition, []string{"ingredients/hedge.md"}, what{
-			"ingredients/hedge/index.html": Itself, "ingredients/index.html": Lists, "recipes/elbow-oil/index.html": Uses,
+			"ingredients/hedge/index.html": Itself, "ingredients/index.html": Lists, "find/index.html": Lists, "recipes/elbow-oil/index.html": Uses,
 		}},
 		{"a material that nothing takes", MakerEdition, []string{"ingredients/unused.md"}, what{
-			"ingredients/unused/index.html": Itself, "ingredients/index.html": Lists,
+			"ingredients/unused/index.html": Itself, "ingredients/index.html": Lists, "find/index.html": Lists,
 		}},
 		{"a material of the catalogue has no file", MakerEdition, []string{"ingredients/castor-oil.md"}, what{}},
 		{"a note", MakerEdition, []string{"notes/heat.md"}, what{
@@ -112,11 +112,11 @@ func TestDependsOn(t *testing.T) {
 			"notes/heat/index.html": ShowsIt, "notes/index.html": Lists, "index.html": Lists, "ingredients/hedge/index.html": ShowsIt,
 		}},
 		{"a picture beside its page", MakerEdition, []string{"recipes/elbow.svg"}, what{
-			"recipes/elbow-oil/index.html": ShowsIt, "index.html": Lists, "shelves/oils/index.html": Lists,
+			"recipes/elbow-oil/index.html": ShowsIt, "index.html": Lists, "shelves/oils/index.html": Lists, "find/index.html": Lists,
 		}},
 		{"a picture that no page shows", MakerEdition, []string{"pictures/spare.svg"}, what{}},
 		{"several files", MakerEdition, []string{"notes/weighing.md", "ingredients/unused.md"}, what{
-			"notes/weighing/index.html": Itself, "ingredients/unused/index.html": Itself, "notes/index.html": Lists, "ingredients/index.html": Lists,
+			"notes/weighing/index.html": Itself, "ingredients/unused/index.html": Itself, "notes/index.html": Lists, "ingredients/index.html": Lists, "find/index.html": Lists,
 			"index.html": Lists, "notes/heat/index.html": LinksTo,
 		}},
 		{"handbook.yaml", MakerEdition, []string{"handbook.yaml"}, everyWebPage},
@@ -148,7 +148,7 @@ func TestDependsOnTellsAccess(t *testing.T) {
 		access[d.Title] = d.Access
 	}
 	assert.Equal(t, map[string]handbook.Access{
-		"Hedge oil": handbook.Open, "Elbow oil": handbook.Open, "Gate balm": handbook.Members, "Lodge oil": handbook.Maker, "Ingredients": handbook.Open,
+		"Hedge oil": handbook.Open, "Elbow oil": handbook.Open, "Gate balm": handbook.Members, "Lodge oil": handbook.Maker, "Ingredients": handbook.Open, "Find": handbook.Open,
 	}, access)
 }
 
@@ -168,23 +168,23 @@ func TestAffected(t *testing.T) {
 		}},
 		{"a material that is gone, and the page that linked to it", MakerEdition, map[string]string{
 			"ingredients/unused.md": "",
-		}, nil, what{"ingredients/unused/index.html": Itself, "ingredients/index.html": Lists, "index.html": Lists}},
+		}, nil, what{"ingredients/unused/index.html": Itself, "ingredients/index.html": Lists, "find/index.html": Lists, "index.html": Lists}},
 		{"a page that takes a name of the catalogue, whose page goes", MakerEdition, map[string]string{
 			"ingredients/ours.md": page("Castor oil"),
 		}, nil, what{
 			"ingredients/ours/index.html": Itself, "ingredients/castor-oil/index.html": UsedBy,
-			"recipes/elbow-oil/index.html": Uses, "recipes/knee-oil/index.html": Uses, "ingredients/index.html": Lists, "index.html": Lists,
+			"recipes/elbow-oil/index.html": Uses, "recipes/knee-oil/index.html": Uses, "ingredients/index.html": Lists, "find/index.html": Lists, "index.html": Lists,
 		}},
 		{"the same where the new page is for the maker alone", OpenEdition, map[string]string{
 			"ingredients/ours.md": "---\naccess: maker\nname: Castor oil\n---\nOurs.\n",
 		}, nil, what{
 			"ingredients/castor-oil/index.html": UsedBy, "recipes/elbow-oil/index.html": Uses,
-			"ingredients/index.html": Lists, "index.html": Lists,
+			"ingredients/index.html": Lists, "find/index.html": Lists, "index.html": Lists,
 		}},
 		{"a recipe that becomes open to all", OpenEdition, map[string]string{
 			"recipes/trials/knee-oil.md": "---\ntitle: Knee oil\nproduct: body oil\nshelf: Oils\nformula:\n  - phase: All\n    weigh: {Castor oil: 100 %}\n---\nBy itself.\n",
 		}, nil, what{
-			"recipes/knee-oil/index.html": Itself, "ingredients/castor-oil/index.html": UsedBy, "index.html": Lists, "shelves/oils/index.html": Lists,
+			"recipes/knee-oil/index.html": Itself, "ingredients/castor-oil/index.html": UsedBy, "index.html": Lists, "shelves/oils/index.html": Lists, "find/index.html": Lists,
 			"recipes/elbow-oil/index.html": LinksTo,
 		}},
 		{"the last pages of a shelf and of the notes", MakerEdition, map[string]string{"notes/heat.md": "", "notes/weighing.md": "", "recipes/gate-balm.md": ""}, nil, everyWebPage},

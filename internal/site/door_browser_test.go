@@ -303,7 +303,7 @@ func TestDoorInBrowser(t *testing.T) {
 				break
 			}
 		}
-		assert.Equal(t, []string{"Straight to the page", "The bird table", "Recipes", "Ingredients", "Notes", "search--field", "The bird table", "Balms", "door--code"}, way)
+		assert.Equal(t, []string{"Straight to the page", "The bird table", "Recipes", "Ingredients", "Notes", "Find", "search--field", "The bird table", "Balms", "door--code"}, way)
 		p.Type(t, code)
 		p.Type(t, browsertest.Tab)
 		assert.Equal(t, "Open", browsertest.Ask[string](t, p, `document.activeElement.textContent`))

@@ -71,6 +71,17 @@ func (k *ink) part(tag, class, s string) {
 	k.raw(">")
 }
 
+// head writes what heads a column.
+func (k *ink) head(class, s string) {
+	k.raw(`<th scope="col"`)
+	if class != "" {
+		k.raw(` class="` + class + `"`)
+	}
+	k.raw(">")
+	k.text(s)
+	k.raw("</th>")
+}
+
 // link writes a value as a link, or bare where there is nowhere safe to lead.
 func (k *ink) link(words, href string) {
 	if href == "" || scheme(href) != "" {

@@ -5,11 +5,12 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"larkrow.example/stillroom/internal/words"
 )
 
 // boxes are the print-only columns a maker writes in: what the scale read, and the lot it came from.
 const (
-	boxHeads   = `<th scope="col" class="write">Weighed</th><th scope="col" class="write lot">Lot</th>`
 	boxCells   = `<td class="write"></td><td class="write lot"></td>`
 	boxColumns = 2
 )
@@ -19,16 +20,20 @@ const wide = 4
 
 // drawFormula draws one version's table: a body a phase, a column a batch, percent before the weights.
 func drawFormula(v *FormulaView) template.HTML {
-	k := make(ink, 0, formulaSize(v))
+	k, l := make(ink, 0, formulaSize(v)), in(v.Words)
 	k.openTable("formula", v.Caption, len(v.Batches))
-	k.raw(`<thead><tr><th scope="col" class="name">Ingredient</th><th scope="col" class="pct">%</th>`)
+	k.raw("<thead><tr>")
+	k.head("name", l.Say("formula.ingredient"))
+	k.head("pct", "%")
 	k.batchHeads(v.Batches)
-	k.raw(boxHeads + "</tr></thead>\n")
+	k.head("write", l.Say("formula.weighed"))
+	k.head("write lot", l.Say("formula.lot"))
+	k.raw("</tr></thead>\n")
 	columns := 2 + len(v.Batches) + boxColumns
 	for i := range v.Phases {
-		k.phase(&v.Phases[i], columns, v.Batches)
+		k.phase(&v.Phases[i], columns, v.Batches, l)
 	}
-	k.formulaFoot(v, columns)
+	k.formulaFoot(v, columns, l)
 	k.raw("</table>")
 	return k.html()
 }
@@ -68,7 +73,7 @@ func (k *ink) batchHeads(batches []BatchColumn) {
 }
 
 // phase draws a phase's heading and lines.
-func (k *ink) phase(p *PhaseView, columns int, batches []BatchColumn) {
+func (k *ink) phase(p *PhaseView, columns int, batches []BatchColumn, l *words.Language) {
 	if len(p.Totals) > 0 {
 		columns = 2
 	}
@@ -82,24 +87,24 @@ func (k *ink) phase(p *PhaseView, columns int, batches []BatchColumn) {
 	k.aside("hint", p.Note)
 	k.raw("</th>")
 	if len(p.Totals) > 0 {
-		k.sums(p.Totals, batches)
+		k.sums(p.Totals, batches, l)
 	}
 	k.raw("</tr>\n")
 	for i := range p.Rows {
-		k.line(&p.Rows[i], batches)
+		k.line(&p.Rows[i], batches, l)
 	}
 	k.raw("</tbody>\n")
 }
 
 // sums draws what a phase weighs in each batch.
-func (k *ink) sums(totals []WeightView, batches []BatchColumn) {
+func (k *ink) sums(totals []WeightView, batches []BatchColumn, l *words.Language) {
 	for i := range batches {
 		k.raw(`<td class="b `)
 		k.text(batches[i].ID)
 		k.raw(`">`)
 		if i < len(totals) && totals[i].G != "" {
 			k.raw(`<span class="sum">`)
-			k.text(totals[i].G)
+			k.text(l.Number(totals[i].G))
 			k.raw(` g</span>`)
 		}
 		k.raw("</td>")
@@ -111,23 +116,23 @@ func (k *ink) sums(totals []WeightView, batches []BatchColumn) {
 func (k *ink) aside(class, s string) {
 	if s != "" {
 		k.raw(" ")
-		k.part("span", class, s)
+		k.part("span", class, kept(s))
 	}
 }
 
 // line draws one ingredient.
-func (k *ink) line(r *RowView, batches []BatchColumn) {
+func (k *ink) line(r *RowView, batches []BatchColumn, l *words.Language) {
 	k.raw(`<tr><th scope="row" class="name">`)
-	k.link(r.Name, r.Href)
-	k.aside(markClass(r.Mark), r.Mark)
+	k.link(hyphenated(r.Name), r.Href)
+	k.aside(markClass(r.Mark), named(l, "mark", r.Mark))
 	if r.tellsMore() {
 		k.aside("hint", r.Written)
 	}
 	k.aside("hint", r.Note)
 	k.raw(`</th><td class="pct">`)
-	k.text(r.Percent)
+	k.text(l.Number(r.Percent))
 	k.raw("</td>")
-	k.weights(r.Weights, batches)
+	k.weights(r.Weights, batches, l)
 	k.raw(boxCells + "</tr>\n")
 }
 
@@ -172,7 +177,7 @@ func shortest(number string) string {
 
 // weights draws a line's cells, one a batch, whatever the number of weights given; a batch that is not to be had
 // has a dash.
-func (k *ink) weights(ws []WeightView, batches []BatchColumn) {
+func (k *ink) weights(ws []WeightView, batches []BatchColumn, l *words.Language) {
 	for i := range batches {
 		var w WeightView
 		if i < len(ws) && batches[i].Missing == "" {
@@ -181,13 +186,13 @@ func (k *ink) weights(ws []WeightView, batches []BatchColumn) {
 		k.raw(`<td class="b `)
 		k.text(batches[i].ID)
 		k.raw(`">`)
-		k.weight(w)
+		k.weight(w, l)
 		k.raw("</td>")
 	}
 }
 
 // weight draws grams with ounces beneath, or a dash where there is no such weight.
-func (k *ink) weight(w WeightView) {
+func (k *ink) weight(w WeightView, l *words.Language) {
 	if w.G == "" {
 		k.raw(`<span class="g">–</span>`)
 		return
@@ -196,25 +201,29 @@ func (k *ink) weight(w WeightView) {
 	if w.Balance {
 		k.raw(`<span class="evens">` + evens + `</span> `)
 	}
-	k.text(w.G)
+	k.text(l.Number(w.G))
 	k.raw(`<small> g</small></span>`)
 	if w.Oz != "" {
 		k.raw(` <span class="oz">`)
-		k.text(w.Oz)
+		k.text(l.Number(w.Oz))
 		k.raw(` oz</span>`)
 	}
 }
 
 // formulaFoot draws the totals, what each batch fills (or why it is not to be had), and the legend.
-func (k *ink) formulaFoot(v *FormulaView, columns int) {
-	k.raw(`<tfoot><tr class="total"><th scope="row" class="name">Total</th><td class="pct">`)
+func (k *ink) formulaFoot(v *FormulaView, columns int, l *words.Language) {
+	k.raw(`<tfoot><tr class="total"><th scope="row" class="name">`)
+	k.text(l.Say("formula.total"))
+	k.raw(`</th><td class="pct">`)
 	k.text(v.PercentTotal)
 	k.raw("</td>")
-	k.weights(totals(v.Batches), v.Batches)
+	k.weights(totals(v.Batches), v.Batches, l)
 	k.raw(boxCells + "</tr>\n")
-	k.fills(v.Batches, boxCells)
+	k.fills(v.Batches, boxCells, l)
 	if v.balances() {
-		k.raw(`<tr class="legend"><td colspan="` + strconv.Itoa(columns) + `"><span class="evens">` + evens + `</span> takes up the rounding, as far as its scale reads</td></tr>`)
+		k.raw(`<tr class="legend"><td colspan="` + strconv.Itoa(columns) + `"><span class="evens">` + evens + `</span> `)
+		k.text(l.Say("formula.evens"))
+		k.raw(`</td></tr>`)
 	}
 	k.raw("</tfoot>")
 }
@@ -245,7 +254,7 @@ func totals(batches []BatchColumn) []WeightView {
 
 // fills draws the row that says what each batch fills, or why it is not to be had; there is no such row where no batch
 // has anything to say. Boxes are the cells that end the row.
-func (k *ink) fills(batches []BatchColumn, boxes string) {
+func (k *ink) fills(batches []BatchColumn, boxes string, l *words.Language) {
 	said := false
 	for i := range batches {
 		said = said || batches[i].Fill != "" || batches[i].Missing != ""
@@ -253,7 +262,9 @@ func (k *ink) fills(batches []BatchColumn, boxes string) {
 	if !said {
 		return
 	}
-	k.raw(`<tr class="fills"><th scope="row" class="name">Fills</th><td class="pct"></td>`)
+	k.raw(`<tr class="fills"><th scope="row" class="name">`)
+	k.text(l.Say("formula.fills"))
+	k.raw(`</th><td class="pct"></td>`)
 	for i := range batches {
 		k.raw(`<td class="b `)
 		k.text(batches[i].ID)

@@ -9,18 +9,22 @@ func drawLye(v *LyeView) template.HTML {
 	if v == nil {
 		return ""
 	}
-	k := make(ink, 0, 1200+300*len(v.Fats))
+	k, l := make(ink, 0, 1200+300*len(v.Fats)), in(v.Words)
 	k.raw(`<section class="lye-sum" aria-labelledby="lye--`)
 	k.text(v.ID)
 	k.raw(`"><h4 id="lye--`)
 	k.text(v.ID)
-	k.raw(`">The lye sum</h4>` + "\n")
-	k.raw(`<div class="table"><table class="uses lye"><caption>What 100 g of fats take up, in grams of pure alkali</caption>` + "\n")
-	k.raw(`<thead><tr><th scope="col">Fat</th><th scope="col" class="n">Of the fats</th><th scope="col" class="n">mg KOH per g</th><th scope="col" class="n">As KOH</th>`)
+	k.raw(`">`)
+	k.text(l.Say("lye.head"))
+	k.raw("</h4>\n" + `<div class="table"><table class="uses lye"><caption>`)
+	k.text(l.Say("lye.caption"))
+	k.raw("</caption>\n<thead><tr>")
+	k.head("", l.Say("lye.fat"))
+	for _, key := range []string{"lye.of-fats", "lye.value", "lye.as-koh"} {
+		k.head("n", l.Say(key))
+	}
 	for _, name := range v.Alkalis {
-		k.raw(`<th scope="col" class="n">`)
-		k.text(name)
-		k.raw("</th>")
+		k.head("n", name)
 	}
 	k.raw("</tr></thead>\n<tbody>")
 	for i := range v.Fats {

@@ -18,7 +18,7 @@ func TestDrawMakeUp(t *testing.T) {
 	drawn := 0
 	for _, r := range b.Recipes {
 		for _, v := range r.Versions {
-			piece := string(drawMakeUp(v))
+			piece := string(drawMakeUp(v, english()))
 			if len(v.Phases) < 2 {
 				assert.Empty(t, piece)
 				continue
@@ -47,7 +47,7 @@ func TestDrawRates(t *testing.T) {
 		{Name: "Wax <b>", Percent: *number("5"), From: number("2"), To: number("8"), Source: "common practice"},
 		{Name: "Scent", Percent: *number("2"), To: number("1")},
 		{Name: "Clay", Percent: *number("1"), From: number("3")},
-	}))
+	}, english()))
 	checkBalance(t, got)
 	assert.Contains(t, got, "Wax &lt;b&gt;")
 	assert.NotContains(t, got, "<b>")
@@ -57,5 +57,5 @@ func TestDrawRates(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(got, `<tr class="out">`), "what is past a limit or short of one is marked")
 	assert.Contains(t, got, "up to 1 %")
 	assert.Contains(t, got, "from 3 %")
-	assert.Empty(t, drawRates(nil))
+	assert.Empty(t, drawRates(nil, english()))
 }

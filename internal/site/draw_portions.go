@@ -1,6 +1,10 @@
 package site
 
-import "html/template"
+import (
+	"html/template"
+
+	"larkrow.example/stillroom/internal/words"
+)
 
 // Table gives the finished table, for a theme's templates.
 func (v *PortionsView) Table() template.HTML { return drawPortions(v) }
@@ -11,45 +15,52 @@ func drawPortions(v *PortionsView) template.HTML {
 	if v == nil || len(v.Rows) == 0 {
 		return ""
 	}
-	k := make(ink, 0, 512+len(v.Rows)*(900+400*len(v.Batches)))
-	k.openTable("formula portions", "Dividing the batch", len(v.Batches))
-	k.raw(`<thead><tr><th scope="col" class="name">Part</th><th scope="col" class="pct">Share</th>`)
+	k, l := make(ink, 0, 512+len(v.Rows)*(900+400*len(v.Batches))), in(v.Words)
+	k.openTable("formula portions", l.Say("portions.caption"), len(v.Batches))
+	k.raw("<thead><tr>")
+	k.head("name", l.Say("portions.part"))
+	k.head("pct", l.Say("portions.share"))
 	k.batchHeads(v.Batches)
 	k.raw("</tr></thead>\n")
 	for i := range v.Rows {
-		k.portion(&v.Rows[i], v.Batches)
+		k.portion(&v.Rows[i], v.Batches, l)
 	}
 	k.raw("<tfoot>")
-	k.fills(v.Batches, "")
+	k.fills(v.Batches, "", l)
 	k.raw("</tfoot></table>")
 	return k.html()
 }
 
 // portion draws one split.
-func (k *ink) portion(r *PortionRow, batches []BatchColumn) {
+func (k *ink) portion(r *PortionRow, batches []BatchColumn, l *words.Language) {
 	k.raw(`<tbody><tr class="phase"><th scope="row" class="name"><span class="title">`)
 	k.text(r.Name)
-	k.raw(`</span> <span class="hint">base to weigh off</span></th><td class="pct">`)
-	k.text(r.Share)
+	k.raw(`</span>`)
+	k.aside("hint", l.Say("portions.base"))
+	k.raw(`</th><td class="pct">`)
+	k.text(l.Number(r.Share))
 	k.raw("</td>")
-	k.weights(r.Base, batches)
+	k.weights(r.Base, batches, l)
 	k.raw("</tr>\n")
 	for i := range r.Adds {
-		k.add(&r.Adds[i], batches)
+		k.add(&r.Adds[i], batches, l)
 	}
-	k.raw(`<tr class="total"><th scope="row" class="name">Comes to</th><td class="pct"></td>`)
-	k.weights(r.Totals, batches)
+	k.raw(`<tr class="total"><th scope="row" class="name">`)
+	k.text(l.Say("portions.comes-to"))
+	k.raw(`</th><td class="pct"></td>`)
+	k.weights(r.Totals, batches, l)
 	k.raw("</tr></tbody>\n")
 }
 
 // add draws what a split takes besides the base.
-func (k *ink) add(r *RowView, batches []BatchColumn) {
-	k.raw(`<tr><th scope="row" class="name">add `)
+func (k *ink) add(r *RowView, batches []BatchColumn, l *words.Language) {
+	k.raw(`<tr><th scope="row" class="name">`)
+	k.text(l.Say("portions.add") + " ")
 	k.link(r.Name, r.Href)
-	k.aside(markClass(r.Mark), r.Mark)
+	k.aside(markClass(r.Mark), named(l, "mark", r.Mark))
 	k.aside("hint", r.Written)
 	k.aside("hint", r.Note)
 	k.raw(`</th><td class="pct"></td>`)
-	k.weights(r.Weights, batches)
+	k.weights(r.Weights, batches, l)
 	k.raw("</tr>\n")
 }

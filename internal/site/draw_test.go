@@ -25,7 +25,7 @@ func TestDrawFormula(t *testing.T) {
 	}
 	const want = `<table class="formula"><caption>Plain balm</caption>
 <thead><tr><th scope="col" class="name">Ingredient</th><th scope="col" class="pct">%</th><th scope="col" class="b b1">100 g</th><th scope="col" class="b b2">from 1 lb Shea</th><th scope="col" class="write">Weighed</th><th scope="col" class="write lot">Lot</th></tr></thead>
-<tbody><tr class="phase"><th scope="rowgroup" colspan="6"><b class="letter">A</b> <span class="title">Oil</span> <span class="heat">heat to 70 °C</span></th></tr>
+<tbody><tr class="phase"><th scope="rowgroup" colspan="6"><b class="letter">A</b> <span class="title">Oil</span> <span class="heat">heat to 70 °C</span></th></tr>
 <tr><th scope="row" class="name"><a href="../olive/">Olive oil</a> <span class="mark">note</span> <span class="hint">q.s.</span></th><td class="pct">80</td><td class="b b1"><span class="g"><span class="evens">*</span> 80.0<small> g</small></span> <span class="oz">2.82 oz</span></td><td class="b b2"><span class="g">–</span></td><td class="write"></td><td class="write lot"></td></tr>
 <tr><th scope="row" class="name">Beeswax <span class="hint">grated</span></th><td class="pct">20</td><td class="b b1"><span class="g">20.0<small> g</small></span> <span class="oz">0.71 oz</span></td><td class="b b2"><span class="g">–</span></td><td class="write"></td><td class="write lot"></td></tr>
 </tbody>
@@ -81,7 +81,7 @@ func TestDrawPortions(t *testing.T) {
 	got := string(samplePortions().Table())
 	checkBalance(t, got)
 	assert.Contains(t, got, `<span class="title">Rich</span> <span class="hint">base to weigh off</span></th><td class="pct">1/2</td><td class="b b1"><span class="g">125.0`)
-	assert.Contains(t, got, `add <a href="../../ingredients/glycerin/index.html">Glycerin</a> <span class="hint">1 oz per 10 oz</span></th><td class="pct"></td><td class="b b1"><span class="g">12.5`)
+	assert.Contains(t, got, `add <a href="../../ingredients/glycerin/index.html">Glycerin</a> <span class="hint">1 oz per 10 oz</span></th><td class="pct"></td><td class="b b1"><span class="g">12.5`)
 	assert.Contains(t, got, `<span class="missing">no shea butter in this version</span>`)
 	assert.Equal(t, 2, strings.Count(got, "Comes to"))
 }

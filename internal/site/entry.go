@@ -5,6 +5,7 @@ import (
 
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/material"
+	"larkrow.example/stillroom/internal/quantity"
 )
 
 // The files that list an edition's pages for programs.
@@ -29,7 +30,25 @@ type Entry struct {
 	Words   []string   // what else finds the page: names of ingredients; of an ingredient its other names
 	Updated *time.Time // nil where not known
 	Members bool       // the page is for members
-	Teaser  bool       // the edition has no more of the page than title, summary, tag and shelf: its Words are told to no one
+	Teaser  bool       // the edition has no more of the page than title, summary, tag and shelf: its Words and Facts are told to no one
+	Facts   EntryFacts
+}
+
+// EntryFacts are what the finder goes by beside the words.
+type EntryFacts struct {
+	Category string           // of a recipe: leave-on, rinse-off, not on skin
+	Time     *quantity.Number // of a recipe: working time in minutes, nil where not known
+	Versions []EntryVersion   // of a recipe
+	Material string           // of an ingredient: its id
+	Origin   string           // of an ingredient, "" where not known
+	Sources  []string         // of an ingredient: food-allergen sources; nil where not known, empty where it is made from none
+}
+
+// An EntryVersion is what one version of a recipe takes, each once: materials that the edition has pages of by their ids, others by the
+// names that the formula gives them.
+type EntryVersion struct {
+	Name          string
+	Takes, Others []string
 }
 
 // entries lists the edition's pages: recipes, ingredients and notes by file, then the shelves in the handbook's order.
@@ -41,7 +60,7 @@ func (s *Build) entries() []Entry {
 	}
 	for _, i := range s.ingredients {
 		e := s.pageEntry(&i.Page)
-		e.Tag, e.Words = roleWords(i.Material.Roles), ingredientWords(i)
+		e.Tag, e.Words, e.Facts = roleWords(s.words, i.Material.Roles), ingredientWords(i), ingredientEntryFacts(i)
 		all = append(all, e)
 	}
 	for _, n := range s.notes {
@@ -63,7 +82,7 @@ func (s *Build) pageEntry(p *handbook.Page) Entry {
 
 func (s *Build) recipeEntry(r *handbook.Recipe) Entry {
 	e := s.pageEntry(&r.Page)
-	e.Tag, e.Shelf, e.Words = r.Product.Name, r.Shelf, s.recipeWords(r)
+	e.Tag, e.Shelf, e.Words, e.Facts = named(s.words, "product", r.Product.Name), r.Shelf, s.recipeWords(r), s.recipeEntryFacts(r)
 	return e
 }
 

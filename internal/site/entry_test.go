@@ -119,10 +119,12 @@ func TestEntry(t *testing.T) {
 	assert.Equal(t, Entry{
 		Path: "recipes/plain/index.html", Title: "Plain oil", Summary: "One oil.", Kind: "recipe", Tag: "body oil", Shelf: "Body oils",
 		Words: []string{"Larder oil"}, Updated: &may,
+		Facts: EntryFacts{Category: "leave-on", Versions: []EntryVersion{{Name: "As written", Takes: []string{"larder-oil"}}}},
 	}, find(t, all, "recipes/plain/index.html"))
 	assert.Equal(t, Entry{
 		Path: "ingredients/larder-oil/index.html", Title: "Larder oil", Summary: "From the second shelf.", Kind: "ingredient", Tag: "oil, pH adjuster",
 		Words: []string{"Oil of the larder", "Huile <d'office>", "Larderia Domestica Seed Oil", "Tocopherol"},
+		Facts: EntryFacts{Material: "larder-oil"},
 	}, find(t, all, "ingredients/larder-oil/index.html"))
 	assert.Equal(t, Entry{Path: "notes/shelving/index.html", Title: "Shelving", Kind: "note", Updated: &june}, find(t, all, "notes/shelving/index.html"))
 	assert.Equal(t, Entry{Path: "shelves/body-oils/index.html", Title: "Body oils", Summary: "For after the bath.", Kind: "shelf"},

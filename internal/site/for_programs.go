@@ -21,7 +21,7 @@ func (s *Build) forPrograms() []output {
 	}
 	if s.feeds {
 		all = append(all, output{feedPath, func() ([]byte, error) {
-			return atomFeed(FeedInfo{Title: s.Title, About: s.About, Maker: s.Maker, Address: s.Address, Lang: "en"}, s.everyEntry())
+			return atomFeed(FeedInfo{Title: s.Title, About: s.About, Maker: s.Maker, Address: s.Address, Lang: s.words.Code()}, s.everyEntry())
 		}})
 	}
 	return append(all, sitemap(s.Address, s.everyEntry())...)
@@ -52,10 +52,23 @@ func (s *Build) hasFeed() bool {
 	return s.Address != "" && s.edition == OpenEdition && slices.ContainsFunc(s.pages(), func(p *handbook.Page) bool { return p.Updated != nil && s.reaches(p) })
 }
 
+// largeMark is the largest drawn form of the mark.
+const largeMark = "icon-512.png"
+
+// icons are the forms of the mark that a theme may have, by their names in assets/.
+var icons = []ManifestIcon{
+	{Path: "mark.svg", Type: "image/svg+xml", Sizes: "any"},
+	{Path: "icon-192.png", Type: "image/png", Sizes: "192x192"},
+	{Path: largeMark, Type: "image/png", Sizes: "512x512"},
+	{Path: "icon-512-maskable.png", Type: "image/png", Sizes: "512x512", Trim: true},
+}
+
 func (s *Build) manifestInfo() ManifestInfo {
-	info := ManifestInfo{Title: s.Title, About: s.About, Lang: "en"}
-	if mark := s.assets["mark.svg"]; mark != "" {
-		info.Icons = []ManifestIcon{{Path: mark, Type: "image/svg+xml", Sizes: "any"}}
+	info := ManifestInfo{Title: s.Title, About: s.About, Lang: s.words.Code(), Dir: s.words.Direction(), Address: s.Address}
+	for _, i := range icons {
+		if i.Path = s.assets[i.Path]; i.Path != "" {
+			info.Icons = append(info.Icons, i)
+		}
 	}
 	return info
 }

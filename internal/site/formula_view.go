@@ -7,22 +7,27 @@ import (
 	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/quantity"
+	"larkrow.example/stillroom/internal/words"
 )
 
-// NewFormulaView gives a version's figures as its table shows them. href gives the address of a material's page, or "".
+// NewFormulaView gives a version's figures as its table shows them, in English. href gives the address of a material's page, or "".
 func NewFormulaView(r *handbook.Recipe, w handbook.Worked, href func(material string) string) *FormulaView {
+	return newFormulaView(r, w, href, english())
+}
+
+func newFormulaView(r *handbook.Recipe, w handbook.Worked, href func(material string) string, l *words.Language) *FormulaView {
 	v := w.Version
-	view := &FormulaView{Caption: r.Title, PercentTotal: "100", OnlyBatch: len(w.Batches) == 1}
+	view := &FormulaView{Words: l, Caption: r.Title, PercentTotal: "100", OnlyBatch: len(w.Batches) == 1}
 	if v.Kind != formula.Base {
 		view.Caption += ", " + v.Name
 	}
 	for j, b := range w.Batches {
-		view.Batches = append(view.Batches, batchColumn(b, batchID(j), w.Scale))
+		view.Batches = append(view.Batches, batchColumn(b, batchID(j), w.Scale, l))
 	}
 	percents, places := shownPercents(v)
 	marks := marks(w)
 	for p, phase := range v.Phases {
-		pv := PhaseView{Letter: formula.Letter(p), Name: phase.Name, Heat: phaseHeat(phase), Note: phase.Note}
+		pv := PhaseView{Letter: formula.Letter(p), Name: phase.Name, Heat: phaseHeat(phase, l), Note: phase.Note}
 		for k, item := range v.Items {
 			if item.Phase != p {
 				continue
@@ -98,7 +103,7 @@ func ounceText(oz quantity.Number) string {
 }
 
 // batchColumn gives a batch's head and foot. The ounces' total is the sum of the ounces shown, so that this column adds up too.
-func batchColumn(b check.Batch, id string, scale quantity.Scale) BatchColumn {
+func batchColumn(b check.Batch, id string, scale quantity.Scale, l *words.Language) BatchColumn {
 	c := BatchColumn{ID: id, Size: b.Written}
 	if b.Missing != nil {
 		c.Missing = b.Missing.Message
@@ -111,7 +116,7 @@ func batchColumn(b check.Batch, id string, scale quantity.Scale) BatchColumn {
 		oz = oz.Add(w.Mass.ReadOunces())
 	}
 	c.TotalG, c.TotalOz = b.Column.Total.Grams().Fixed(places), totalOunces(oz)
-	c.Fill = fillWords(b.Sized.Filled, scale)
+	c.Fill = fillWords(b.Sized.Filled, scale, l)
 	return c
 }
 
@@ -124,19 +129,19 @@ func totalOunces(oz quantity.Number) string {
 }
 
 // fillWords says what a batch fills: "2 × 4 fl oz jar, 49.9 g left".
-func fillWords(f *formula.Filled, scale quantity.Scale) string {
+func fillWords(f *formula.Filled, scale quantity.Scale, l *words.Language) string {
 	switch {
 	case f == nil:
 		return ""
 	case f.Count == 0:
-		return "not enough for one " + f.Container
+		return l.Say("formula.too-little", "container", f.Container)
 	}
-	words := strconv.FormatInt(f.Count, 10) + " × " + f.Container
+	fill := strconv.FormatInt(f.Count, 10) + " × " + f.Container
 	if left := scale.Round(f.Left).Grams(); left.Sign() > 0 {
 		places, _ := scale.Step(f.Left).Grams().Places()
-		words += ", " + left.Fixed(places) + " g left"
+		fill = l.Say("formula.fill-left", "fill", fill, "weight", l.Number(left.Fixed(places))+" g")
 	}
-	return words
+	return fill
 }
 
 // shownPercents gives a version's percents as shown, adding up to 100, and with how many places: as many as write them exactly

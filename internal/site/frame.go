@@ -1,15 +1,11 @@
 package site
 
-import (
-	"time"
-
-	"larkrow.example/stillroom/internal/handbook"
-)
+import "larkrow.example/stillroom/internal/handbook"
 
 // frame gives what a page has around its content.
 func (s *Build) frame(kind, file, title, description string, trail ...Link) Frame {
 	f := Frame{
-		Lang: "en", Title: title, Description: description, Kind: kind, Root: rootOf(file), Edition: string(s.edition),
+		Lang: s.words.Code(), Dir: s.words.Direction(), Title: title, Description: description, Kind: kind, Root: rootOf(file), Edition: string(s.edition),
 		Handbook: Handbook{Title: s.Title, Maker: s.Maker, About: s.About}, Assets: s.assets,
 	}
 	f.Menu, f.Door = s.menu(f.Root, file), s.door(f.Root, file)
@@ -26,17 +22,21 @@ func (s *Build) frame(kind, file, title, description string, trail ...Link) Fram
 			f.Canonical = s.Address
 		}
 	}
+	f.Image, f.Things = s.emblem(), s.things(&f, file, trail)
 	return f
 }
 
 // menu gives the handbook's main parts.
 func (s *Build) menu(root, file string) []Link {
-	menu := []Link{{Text: "Recipes", Href: root + homePath, Current: file == homePath}}
+	menu := []Link{{Text: s.words.Say("menu.recipes"), Href: root + homePath, Current: file == homePath}}
 	if len(s.listed) > 0 {
-		menu = append(menu, Link{Text: "Ingredients", Href: root + ingredientsPath, Current: file == ingredientsPath})
+		menu = append(menu, Link{Text: s.words.Say("menu.ingredients"), Href: root + ingredientsPath, Current: file == ingredientsPath})
 	}
 	if len(s.noted) > 0 {
-		menu = append(menu, Link{Text: "Notes", Href: root + notesPath, Current: file == notesPath})
+		menu = append(menu, Link{Text: s.words.Say("menu.notes"), Href: root + notesPath, Current: file == notesPath})
+	}
+	if s.hasFinder() {
+		menu = append(menu, Link{Text: s.words.Say("menu.find"), Href: root + findPath, Current: file == findPath})
 	}
 	return append(menu, s.recordMenu(root, file)...)
 }
@@ -56,9 +56,6 @@ func access(p *handbook.Page) string {
 	}
 	return string(p.Access)
 }
-
-// day writes a date in words that no country reads two ways: 3 May 2026.
-func day(t *time.Time) string { return t.Format("2 January 2006") }
 
 // fact appends a fact where it has a value.
 func fact(facts []Fact, name, value, source string) []Fact {

@@ -33,22 +33,19 @@ type LabelSheet struct {
 // labelFont is the font that labels are measured in.
 const labelFont = "assets/fonts/source-sans-3-latin-wght-normal.woff2"
 
-// Write writes the page, with the font in it: print has the theme's pages for paper, theme its assets.
-func (l *LabelSheet) Write(w io.Writer, print, theme fs.FS) error {
-	page, err := template.ParseFS(print, "print/labels.html")
+// Write writes the page in a theme's look, with the font in it. fonts has the font whose letters were measured, so no theme replaces it.
+func (l *LabelSheet) Write(w io.Writer, theme *Theme, fonts fs.FS) error {
+	page, err := labelsTemplate(theme.print)
 	if err != nil {
 		return err
 	}
-	css, err := fs.ReadFile(print, "print/labels.css")
-	if err != nil {
-		return err
-	}
-	font, err := fs.ReadFile(theme, labelFont)
+	css := theme.print["labels.css"]
+	font, err := fs.ReadFile(fonts, labelFont)
 	if err != nil {
 		return err
 	}
 	face := fmt.Sprintf("@font-face { font-family: Label; font-weight: 200 900; src: url(data:font/woff2;base64,%s) format(\"woff2\") }\n", base64.StdEncoding.EncodeToString(font))
-	return page.ExecuteTemplate(w, "labels.html", labelSheetView{
+	return page.Execute(w, labelSheetView{
 		Title: l.Title, Style: template.CSS(face + string(css) + l.geometry()), Label: newLabelPaper(l.Laid), Pages: l.pages(), //nolint:gosec // our own
 		Paper: l.Laid.Sheet.Page.String(), Sheet: l.Laid.Sheet.Name,
 	})

@@ -43,8 +43,10 @@ func tinLabels(t testing.TB) *label.Laid {
 func TestLabelSheetInABrowser(t *testing.T) {
 	laid := tinLabels(t)
 	sheet := &site.LabelSheet{Title: "Labels", Laid: laid, Count: 24, First: 5}
+	theme, err := site.LoadTheme(linen.FS, nil)
+	require.NoError(t, err)
 	var page bytes.Buffer
-	require.NoError(t, sheet.Write(&page, linen.Print, linen.FS))
+	require.NoError(t, sheet.Write(&page, theme, linen.FS))
 	assert.Contains(t, page.String(), "Gardener&#39;s &lt;balm&gt; &amp; co")
 	assert.NotContains(t, page.String(), "ZgotmplZ")
 	b := browsertest.Start(t)
@@ -85,6 +87,8 @@ func TestLabelSheetInABrowser(t *testing.T) {
 
 // What is drawn too long or too low is noticed.
 func TestLabelOverrunsAreSeen(t *testing.T) {
+	theme, err := site.LoadTheme(linen.FS, nil)
+	require.NoError(t, err)
 	b := browsertest.Start(t)
 	for name, change := range map[string]func(*label.Laid){
 		"a longer line": func(l *label.Laid) { l.Blocks[1].Lines[0] += " and more than there is room for" },
@@ -96,7 +100,7 @@ func TestLabelOverrunsAreSeen(t *testing.T) {
 		laid := tinLabels(t)
 		change(laid)
 		var page bytes.Buffer
-		require.NoError(t, (&site.LabelSheet{Laid: laid, Count: 1, First: 1}).Write(&page, linen.Print, linen.FS))
+		require.NoError(t, (&site.LabelSheet{Laid: laid, Count: 1, First: 1}).Write(&page, theme, linen.FS))
 		p := openLabels(t, b, page.Bytes())
 		assert.NotEmpty(t, browsertest.Await[[]string](t, p, "document.fonts.ready.then(() => "+site.LabelOverruns+")"), name)
 		p.Close()

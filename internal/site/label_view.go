@@ -57,8 +57,17 @@ func sameOnLabel(a, b *material.Material) bool {
 		vanillin(a).Cmp(vanillin(b)) == 0 && a.DeclareAs == b.DeclareAs && a.Soap == b.Soap && slices.Equal(a.Roles, b.Roles)
 }
 
-// labels gives a recipe's label copy: for each version what differs by market, and the rules of all of them once.
-func labels(worked []handbook.Worked, tells func(handbook.Worked) bool) (views [][]LabelView, rules template.HTML) {
+// responsible gives who answers for the products in a market, in the maker's edition; nil in others, whose readers have to name themselves.
+func (s *Build) responsible(market string) *label.Responsible {
+	if s.edition != MakerEdition {
+		return nil
+	}
+	return s.ResponsibleIn(market)
+}
+
+// labels gives a recipe's label copy: for each version what differs by market, and the rules of all of them once. Whoever is responsible in a
+// market stands in it; where that is nil, room is left.
+func labels(worked []handbook.Worked, tells func(handbook.Worked) bool, responsible func(market string) *label.Responsible) (views [][]LabelView, rules template.HTML) {
 	rulesOf := make(map[string][]label.Basis)
 	for _, w := range worked {
 		var view []LabelView
@@ -67,7 +76,7 @@ func labels(worked []handbook.Worked, tells func(handbook.Worked) bool) (views [
 			continue
 		}
 		for _, c := range label.For(labelSubject(w.Subject)) {
-			view = append(view, labelView(c))
+			view = append(view, labelView(c, responsible(c.Market)))
 			rulesOf[c.Market] = append(rulesOf[c.Market], c.SmallPrint...)
 		}
 		views = append(views, view)
@@ -75,7 +84,7 @@ func labels(worked []handbook.Worked, tells func(handbook.Worked) bool) (views [
 	return views, drawRules(rulesOf)
 }
 
-func labelView(c label.Copy) LabelView {
+func labelView(c label.Copy, responsible *label.Responsible) LabelView {
 	v := LabelView{Market: c.Market, Heading: c.Ingredients.Heading, Ingredients: c.Ingredients.String(), Notes: c.Doubts}
 	for _, n := range c.Contents {
 		v.Contents = append(v.Contents, LabelLine{Text: n.Text, When: strings.Join(append([]string{n.Container}, n.Notes...), ": "), Rule: cited(n.Basis[0])})
@@ -84,7 +93,7 @@ func labelView(c label.Copy) LabelView {
 		v.Warnings = append(v.Warnings, LabelLine{Text: l.Text, When: l.When, Rule: cited(l.Basis)})
 	}
 	for _, l := range c.Lines {
-		v.Lines = append(v.Lines, LabelLine{Text: l.Text, When: l.When, Rule: cited(l.Basis)})
+		v.Lines = append(v.Lines, LabelLine{Text: label.Named(l, responsible), When: l.When, Rule: cited(l.Basis)})
 	}
 	v.Notes = append(v.Notes, flagNotes(c.Ingredients.Entries)...)
 	return v

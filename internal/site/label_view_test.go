@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -112,7 +113,7 @@ func TestLabelOnPageAndInFileAgree(t *testing.T) {
 	b := bookIn(t, os.DirFS("../../content"))
 	require.NotEmpty(t, b.Recipes)
 	for _, r := range b.Recipes {
-		views, _ := labels(b.Worked(r), func(handbook.Worked) bool { return true })
+		views, _ := labels(b.Worked(r), func(handbook.Worked) bool { return true }, b.ResponsibleIn)
 		for i, w := range b.Worked(r) {
 			file := NewVersionFile(w)
 			assert.Equal(t, file.Listed, listFile{EU: views[i][0].Ingredients, US: views[i][1].Ingredients}, r.Title)
@@ -152,4 +153,29 @@ func TestAllergensOfFindingsAndOfLabelAgree(t *testing.T) {
 		}
 	}
 	assert.Positive(t, compared)
+}
+
+// In the maker's edition the copy names who is responsible in the market; in the others there is room for the reader's own name.
+func TestResponsibleStandsInTheMakersCopy(t *testing.T) {
+	b := bookIn(t, os.DirFS("../../content"))
+	theme := defaultTheme(t)
+	for _, edition := range []Edition{MakerEdition, OpenEdition, MembersEdition} {
+		s := NewBuild(b, edition, theme)
+		require.NotEmpty(t, b.Responsible)
+		r := b.Responsible[0]
+		told := 0
+		for _, recipe := range s.recipes {
+			views, _ := labels(b.Worked(recipe), s.tellsLabel, s.responsible)
+			for _, view := range slices.Concat(views...) {
+				for _, l := range view.Lines {
+					if strings.HasPrefix(l.Rule, "Regulation (EC) No 1223/2009, Art. 19(1)(a)") && !strings.HasPrefix(l.Text, "Made in") {
+						told++
+						assert.Equal(t, edition == MakerEdition, l.Text == r.Name+", "+r.Address, l.Text)
+						assert.Equal(t, edition != MakerEdition, strings.HasPrefix(l.Text, "[Name and address"), l.Text)
+					}
+				}
+			}
+		}
+		assert.Positive(t, told, "%s", edition)
+	}
 }

@@ -44,6 +44,7 @@ var spellings = []spelling{
 	}},
 	{"as JSON, every sign", func(s string) string { return escaped(s, `\u%04x`, func(rune) bool { return true }) }},
 	{"as HTML, every sign", func(s string) string { return escaped(s, "&#%d;", func(rune) bool { return true }) }},
+	{"with its units kept", strings.NewReplacer(" °c", "\u00a0°c", " °f", "\u00a0°f", " %", "\u00a0%", " g", "\u00a0g").Replace},
 	{"in a path", func(s string) string { return strings.ToLower(url.PathEscape(s)) }},
 	{"in a query", func(s string) string { return strings.ToLower(url.QueryEscape(s)) }},
 	{"as UTF-16, little end first", func(s string) string { return utf16Of(s, binary.LittleEndian) }},

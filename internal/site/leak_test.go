@@ -54,7 +54,7 @@ type tree struct {
 }
 
 // teasing are the files in which words of teasers may stand: the teasers, what lists pages, pictures, and the list of files.
-var teasing = regexp.MustCompile(`^((index|sealed/index)\.html|(shelves|notes|ingredients|recipes)/(canary[at][^/]*/|shelf-t/)?index\.html|shelves/canarytshelf/index\.html|search\.json|feed\.xml|sitemap.*\.xml|pictures/.*canaryt.*|\.stillroom\.json)$`)
+var teasing = regexp.MustCompile(`^((index|sealed/index|find/index)\.html|(shelves|notes|ingredients|recipes)/(canary[at][^/]*/|shelf-t/)?index\.html|shelves/canarytshelf/index\.html|search\.json|feed\.xml|sitemap.*\.xml|pictures/.*canaryt.*|\.stillroom\.json)$`)
 
 // A known leak is one that is meant.
 type knownLeak struct{ tree, word, file, why string }

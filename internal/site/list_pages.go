@@ -10,6 +10,7 @@ import (
 
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/material"
+	"larkrow.example/stillroom/internal/words"
 )
 
 // A shelfPages is a shelf with the edition's recipes on it.
@@ -48,7 +49,7 @@ func (p shelfPages) byTitle() []*handbook.Recipe {
 func (s *Build) shelfView(p shelfPages, root string) ShelfView {
 	v := ShelfView{Name: p.name, About: p.about, Href: root + shelfPath(p.name)}
 	for _, r := range p.byTitle() {
-		tag := r.Product.Name
+		tag := named(s.words, "product", r.Product.Name)
 		if s.teases(&r.Page) {
 			tag = ""
 		}
@@ -84,7 +85,7 @@ func (s *Build) shelf(p shelfPages) (any, error) {
 // missing is the page that a server shows for an address that leads nowhere. It may be shown at any depth, so its links
 // need the handbook's own address where there is one.
 func (s *Build) missing() (any, error) {
-	f := s.frame("missing", "404.html", "Page not found", "")
+	f := s.frame("missing", "404.html", s.words.Say("missing.title"), "")
 	if s.Address != "" {
 		f.Root = s.Address
 		f.Menu, f.Door = s.menu(f.Root, ""), s.door(f.Root, "404.html")
@@ -99,7 +100,7 @@ func (s *Build) missing() (any, error) {
 
 // ingredientList is the directory of ingredients, by first letter.
 func (s *Build) ingredientList() (any, error) {
-	v := &ListView{Frame: s.frame("ingredients", ingredientsPath, "Ingredients", "", Link{Text: s.Title, Href: homePath})}
+	v := &ListView{Frame: s.frame("ingredients", ingredientsPath, s.words.Say("menu.ingredients"), "", Link{Text: s.Title, Href: homePath})}
 	sorted := slices.SortedStableFunc(slices.Values(s.listed), func(a, b *handbook.Ingredient) int {
 		return cmp.Compare(material.Key(a.Title), material.Key(b.Title))
 	})
@@ -109,7 +110,7 @@ func (s *Build) ingredientList() (any, error) {
 			v.Groups = append(v.Groups, Group{Name: letter})
 		}
 		g := &v.Groups[len(v.Groups)-1]
-		tag := roleWords(i.Material.Roles)
+		tag := roleWords(s.words, i.Material.Roles)
 		if s.teases(&i.Page) {
 			tag = ""
 		}
@@ -128,14 +129,17 @@ func initial(name string) string {
 }
 
 // roleWords writes roles as words: "emulsifying wax, thickener".
-func roleWords(roles []string) string {
-	words := strings.ReplaceAll(strings.Join(roles, ", "), "-", " ")
-	return strings.ReplaceAll(words, "ph adjuster", "pH adjuster")
+func roleWords(l *words.Language, roles []string) string {
+	var all []string
+	for _, r := range roles {
+		all = append(all, named(l, "role", r))
+	}
+	return strings.Join(all, ", ")
 }
 
 // noteList is the directory of notes.
 func (s *Build) noteList() (any, error) {
-	v := &ListView{Frame: s.frame("notes", notesPath, "Notes", "", Link{Text: s.Title, Href: homePath})}
+	v := &ListView{Frame: s.frame("notes", notesPath, s.words.Say("menu.notes"), "", Link{Text: s.Title, Href: homePath})}
 	v.Groups = []Group{{Cards: s.noteCards(v.Root)}}
 	return v, nil
 }
@@ -151,12 +155,13 @@ func (s *Build) noteCards(root string) []Card {
 
 func (s *Build) note(n *handbook.Note) (any, error) {
 	v := &NoteView{
-		Frame: s.frame("note", notePath(n), n.Title, n.Summary, Link{Text: s.Title, Href: homePath}, Link{Text: "Notes", Href: notesPath}),
+		Frame: s.frame("note", notePath(n), n.Title, n.Summary, Link{Text: s.Title, Href: homePath}, Link{Text: s.words.Say("menu.notes"), Href: notesPath}),
 		Name:  n.Title, Summary: n.Summary, Access: access(&n.Page),
 	}
 	v.Picture, v.Video = s.picture(&n.Page, v.Root), video(&n.Page)
+	s.tell(&v.Frame, &n.Page)
 	if n.Updated != nil {
-		v.Facts = fact(v.Facts, "Updated", day(n.Updated), "")
+		v.Facts = fact(v.Facts, s.words.Say("page.updated"), s.words.Date(*n.Updated), "")
 	}
 	body, err := s.body(&n.Page, nil)
 	v.Body = body

@@ -31,12 +31,12 @@ func TestLyeView(t *testing.T) {
 	t.Parallel()
 	worked := soapOf(t, "shaving soap", "formula: [{phase: Fats, weigh: {Olive oil: 75 %, Moon oil: 25 %}}]\n"+
 		"soap:\n  alkali: {sodium hydroxide: 60 %, potassium hydroxide: 40 %}\n  purity: {sodium hydroxide: 98 %, potassium hydroxide: 90 %}\n  superfat: 5 %\n  water: 2 per 1\n")
-	v := NewLyeView(worked[0], func(id string) string { return map[string]string{"olive": "../olive/index.html"}[id] })
+	v := newLyeView(worked[0], func(id string) string { return map[string]string{"olive": "../olive/index.html"}[id] }, english())
 	require.NotNil(t, v)
 	assert.Equal(t, []string{"Sodium hydroxide", "Potassium hydroxide"}, v.Alkalis)
 	assert.Equal(t, []LyeRow{
 		{"Olive oil", "../olive/index.html", "75.00", "184–196", "a certificate", "14.250", []string{"6.095", "5.700"}},
-		{"Moon oil", "", "25.00", "200", "common practice", "5.000", []string{"2.139", "2.000"}},
+		{"Moon oil", "", "25.00", "200", "the maker's own figure", "5.000", []string{"2.139", "2.000"}},
 	}, v.Fats)
 	assert.Equal(t, LyeRow{Name: "All together", Grams: "100.00", KOH: "19.250", Alkali: []string{"8.234", "7.700"}}, v.Total)
 	assert.Equal(t, []Fact{
@@ -54,10 +54,10 @@ func TestLyeViewOfOtherProducts(t *testing.T) {
 	t.Parallel()
 	none := func(string) string { return "" }
 	worked := soapOf(t, "body oil", "formula: [{phase: Oil, weigh: {Olive oil: 100 %}}]\n")
-	assert.Nil(t, NewLyeView(worked[0], none))
+	assert.Nil(t, newLyeView(worked[0], none, english()))
 	assert.Empty(t, drawLye(nil))
 	worked = soapOf(t, "bar soap", "formula: [{phase: Oil, weigh: {Plain oil: 80 %, Sodium hydroxide: 10 %, Distilled water: 10 %}}]\n")
-	assert.Nil(t, NewLyeView(worked[0], none), "the sum cannot be done")
+	assert.Nil(t, newLyeView(worked[0], none, english()), "the sum cannot be done")
 }
 
 // What formula.json says of soaps and emulsions, and of what is neither.

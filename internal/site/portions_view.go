@@ -4,14 +4,19 @@ import (
 	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/quantity"
+	"larkrow.example/stillroom/internal/words"
 )
 
-// NewPortionsView tells how each batch of a worked base is divided among its splits, or gives nil where there are none.
+// NewPortionsView tells in English how each batch of a worked base is divided among its splits, or gives nil where there are none.
 func NewPortionsView(base handbook.Worked, splits []*formula.Version) *PortionsView {
+	return newPortionsView(base, splits, english())
+}
+
+func newPortionsView(base handbook.Worked, splits []*formula.Version, l *words.Language) *PortionsView {
 	if len(splits) == 0 || base.Version.Kind != formula.Base {
 		return nil
 	}
-	v := &PortionsView{}
+	v := &PortionsView{Words: l}
 	for _, s := range splits {
 		row := PortionRow{Name: s.Name, Share: s.Portion.Share.Mul(quantity.Int(100)).Text(2) + " %"}
 		for i := s.Portion.Items; i < len(s.Items); i++ {

@@ -61,13 +61,13 @@ func (s *Build) ViewNote(n *handbook.Note) (*NoteView, error) {
 func (s *Build) ViewSheet(r *handbook.Recipe, w handbook.Worked) (*RecipeView, error) {
 	v := &RecipeView{
 		Frame: s.frame("recipe", recipePath(r), r.Title, r.Summary), Name: r.Title, Summary: r.Summary,
-		Product: r.Product.Name, Category: r.Product.Category, Facts: recipeFacts(r), Tools: r.Tools, Caution: closing,
+		Product: named(s.words, "product", r.Product.Name), Category: named(s.words, "category", r.Product.Category), Facts: recipeFacts(r, s.words), Tools: r.Tools, Caution: s.words.Say("recipe.closing"),
 	}
 	v.Versions = []VersionView{s.version(r, w, 0, v.Root)}
-	copies, _ := labels([]handbook.Worked{w}, s.tellsLabel)
+	copies, _ := labels([]handbook.Worked{w}, s.tellsLabel, s.responsible)
 	v.Versions[0].Labels = copies[0]
 	if w.Version.Kind == formula.Base {
-		v.Portions = NewPortionsView(w, r.Splits())
+		v.Portions = newPortionsView(w, r.Splits(), s.words)
 	}
 	method, err := s.MethodOnPaper(r, []handbook.Worked{w})
 	v.Method = method
@@ -76,7 +76,7 @@ func (s *Build) ViewSheet(r *handbook.Recipe, w handbook.Worked) (*RecipeView, e
 
 // Table gives a version's figures as its table shows them, with links to the pages of ingredients.
 func (s *Build) Table(r *handbook.Recipe, w handbook.Worked) *FormulaView {
-	return NewFormulaView(r, w, func(id string) string { return s.materialHref(id, PageRoot) })
+	return newFormulaView(r, w, func(id string) string { return s.materialHref(id, PageRoot) }, s.words)
 }
 
 // MethodOnPaper draws a recipe's body where nothing can be chosen: an amount is that of the first version in each of its batches, and after it
@@ -106,7 +106,7 @@ func amountOnPaper(worked []handbook.Worked, name string) string {
 
 // amountsInWords gives what a name weighs in each batch of a version: "41.5 / 83 g", of a single batch "41.5 g (1.46 oz)".
 func amountsInWords(w handbook.Worked, name string) string {
-	items, also := amountItems(w.Version, name)
+	items, also := amountItems(w, name)
 	if len(items) == 0 {
 		return "none"
 	}
@@ -116,7 +116,7 @@ func amountsInWords(w handbook.Worked, name string) string {
 			words = append(words, "–") // keeps the others in the order of the batches
 			continue
 		}
-		words = append(words, strings.TrimSuffix(amountText(b, items), " g"))
+		words = append(words, strings.TrimSuffix(amountText(b, items, english()), " g"))
 	}
 	switch {
 	case len(words) == 0:

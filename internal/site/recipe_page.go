@@ -3,41 +3,43 @@ package site
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"larkrow.example/stillroom/internal/check"
 	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/words"
 )
-
-// closing ends every page that carries a formula.
-const closing = "Follow your local rules. Have products that you sell assessed by a qualified person where the law asks for it; this page is no safety assessment."
 
 func (s *Build) recipe(r *handbook.Recipe) (any, error) {
 	worked := s.told(r)
 	v := &RecipeView{
 		Frame: s.frame("recipe", recipePath(r), r.Title, r.Summary, Link{Text: s.Title, Href: homePath}, Link{Text: r.Shelf, Href: shelfPath(r.Shelf)}),
-		Name:  r.Title, Summary: r.Summary, Product: r.Product.Name, Category: r.Product.Category, Access: access(&r.Page),
-		Facts: recipeFacts(r), Tools: r.Tools, Caution: closing,
+		Name:  r.Title, Summary: r.Summary, Product: named(s.words, "product", r.Product.Name), Category: named(s.words, "category", r.Product.Category), Access: access(&r.Page),
+		Facts: recipeFacts(r, s.words), Tools: r.Tools, Caution: s.words.Say("recipe.closing"),
 		Downloads: []Link{{Text: "weights.csv", Href: "weights.csv"}, {Text: "formula.json", Href: "formula.json"}},
 	}
 	v.Shelf = Link{Text: r.Shelf, Href: v.Root + shelfPath(r.Shelf)}
-	v.Picture, v.Video, v.Changed = s.picture(&r.Page, v.Root), video(&r.Page), changed(r)
-	v.Costs = s.costs(r)
+	v.Picture, v.Video, v.Changed = s.picture(&r.Page, v.Root), video(&r.Page), changed(r, s.words)
+	v.Costs, v.Made = s.costs(r), s.batchesOf(r, v.Root)
 	if len(worked) > 0 {
-		v.Portions = NewPortionsView(worked[0], r.Splits())
+		v.Portions = newPortionsView(worked[0], r.Splits(), s.words)
 		for i, b := range worked[0].Batches {
 			v.Batches = append(v.Batches, BatchView{ID: batchID(i), Size: b.Written})
 		}
 	}
-	copies, rules := labels(worked, s.tellsLabel)
+	v.Weighing = drawWeighData(newWeighData(worked, s.secret))
+	copies, rules := labels(worked, s.tellsLabel, s.responsible)
 	v.LabelRules = rules
 	for i, w := range worked {
 		v.Versions = append(v.Versions, s.version(r, w, i, v.Root))
 		v.Versions[i].Labels = copies[i]
 	}
-	method, err := s.body(&r.Page, amountsOf(worked))
+	method, err := s.body(&r.Page, amountsOf(worked, s.words))
 	v.Method = method
+	s.tell(&v.Frame, &r.Page)
+	if v.Public() {
+		v.Things = append(v.Things, s.howTo(v, r, worked))
+	}
 	return v, err
 }
 
@@ -45,56 +47,56 @@ func batchID(i int) string { return "b" + strconv.Itoa(i+1) }
 
 func versionID(i int) string { return "v" + strconv.Itoa(i+1) }
 
-func recipeFacts(r *handbook.Recipe) []Fact {
+func recipeFacts(r *handbook.Recipe, l *words.Language) []Fact {
 	var facts []Fact
 	if r.Time != nil {
-		facts = fact(facts, "Working time", r.Time.String(), "")
+		facts = fact(facts, l.Say("recipe.time"), lasting(l, *r.Time), "")
 	}
 	if r.Rest != nil {
-		facts = fact(facts, "Then rests", r.Rest.String(), "")
+		facts = fact(facts, l.Say("recipe.rest"), lasting(l, *r.Rest), "")
 	}
 	if r.Keeps != nil {
-		facts = fact(facts, "Keeps", r.Keeps.String(), "")
+		facts = fact(facts, l.Say("recipe.keeps"), lasting(l, *r.Keeps), "")
 	}
 	if r.PH != nil {
-		facts = fact(facts, "pH", phText(*r.PH), "")
+		facts = fact(facts, l.Say("recipe.ph"), l.Figures(phText(*r.PH)), "")
 	}
 	if r.Updated != nil {
-		facts = fact(facts, "Updated", day(r.Updated), "")
+		facts = fact(facts, l.Say("page.updated"), l.Date(*r.Updated), "")
 	}
 	return facts
 }
 
 // versionName gives a version's name as readers see it.
-func versionName(v *formula.Version) string {
+func versionName(v *formula.Version, l *words.Language) string {
 	if v.Kind == formula.Base {
-		return "As written"
+		return l.Say("recipe.as-written")
 	}
 	return v.Name
 }
 
 func (s *Build) version(r *handbook.Recipe, w handbook.Worked, i int, root string) VersionView {
 	v := w.Version
-	view := VersionView{ID: versionID(i), Name: versionName(v), Kind: string(v.Kind), Note: v.Note}
+	view := VersionView{ID: versionID(i), Name: versionName(v, s.words), Kind: string(v.Kind), Note: v.Note}
 	if v.Kind == formula.VariantKind {
-		view.Changes = changes(s.Worked(r)[0].Version, v)
+		view.Changes = changes(s.Worked(r)[0].Version, v, s.words)
 	}
 	if v.Kind == formula.SplitKind {
-		view.Changes = append(view.Changes, "The weights are for making this version alone. To divide one pot, choose “As written” and see “Divide”.")
+		view.Changes = append(view.Changes, s.words.Say("recipe.alone"))
 	}
 	view.Changes = append(view.Changes, v.Remarks...)
 	for _, f := range w.Findings {
 		view.Findings = append(view.Findings, findingView(f))
 	}
-	table := NewFormulaView(r, w, func(id string) string { return s.materialHref(id, root) })
+	table := newFormulaView(r, w, func(id string) string { return s.materialHref(id, root) }, s.words)
 	table.ID = view.ID
 	view.Formula = drawFormula(table)
-	if lye := NewLyeView(w, func(id string) string { return s.materialHref(id, root) }); lye != nil && !s.keepsSums(w) {
+	if lye := newLyeView(w, func(id string) string { return s.materialHref(id, root) }, s.words); lye != nil && !s.keepsSums(w) {
 		lye.ID = view.ID
 		view.Lye = drawLye(lye)
 	}
-	view.MakeUp = drawMakeUp(v)
-	view.Rates = drawRates(s.rates(w.Subject))
+	view.MakeUp = drawMakeUp(v, s.words)
+	view.Rates = drawRates(s.rates(w.Subject), s.words)
 	view.Checked = true
 	return view
 }
@@ -112,25 +114,25 @@ func (s *Build) rates(subject *check.Subject) []check.Rate {
 }
 
 // changes says in words how a variant differs from the base.
-func changes(base, v *formula.Version) []string {
-	var words []string
+func changes(base, v *formula.Version, l *words.Language) []string {
+	var all []string
 	for _, item := range v.Items {
 		at := base.Find(nameIn(base, item))
 		switch {
 		case item.Was != "":
-			words = append(words, item.Name+" in place of "+item.Was)
+			all = append(all, l.Say("change.instead", "name", item.Name, "was", item.Was))
 		case len(at) == 0:
-			words = append(words, item.Name+" "+item.Amount.Written+", added")
+			all = append(all, l.Say("change.added", "what", item.Name+" "+item.Amount.Written))
 		case base.Items[at[0]].Amount.Written != item.Amount.Written:
-			words = append(words, item.Name+" "+base.Items[at[0]].Amount.Written+" → "+item.Amount.Written)
+			all = append(all, item.Name+" "+base.Items[at[0]].Amount.Written+" → "+item.Amount.Written)
 		}
 	}
 	for _, item := range base.Items {
 		if len(v.Find(nameIn(v, item))) == 0 {
-			words = append(words, "without "+item.Name)
+			all = append(all, l.Say("change.without", "name", item.Name))
 		}
 	}
-	return words
+	return all
 }
 
 // nameIn gives the name that finds an item in a version, with its phase where the name alone stands for several.
@@ -142,13 +144,13 @@ func nameIn(v *formula.Version, item formula.Item) string {
 }
 
 // phaseHeat says in words how hot a phase is.
-func phaseHeat(p formula.Phase) string {
-	var words []string
+func phaseHeat(p formula.Phase, l *words.Language) string {
+	var all []string
 	if p.Heat != nil {
-		words = append(words, "heat to "+p.Heat.Both())
+		all = append(all, l.Say("formula.heat", "temperature", p.Heat.Both()))
 	}
 	if p.Below != nil {
-		words = append(words, "below "+p.Below.Both())
+		all = append(all, l.Say("formula.below", "temperature", p.Below.Both()))
 	}
-	return strings.Join(words, ", ")
+	return l.Commas(all)
 }

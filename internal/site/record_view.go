@@ -6,7 +6,7 @@ import "html/template"
 type RecordView struct {
 	Frame
 	Name     string // the batch's code
-	State    string // planned, on the bench, made
+	State    string // planned, on the bench, made, in the words of the language, as all that is said here
 	Recipe   Link   // Href is "" where the recipe is not known
 	Version  string // "" for the base
 	Size     string
@@ -60,10 +60,21 @@ type RecordGroup struct {
 	Records []RecordEntry
 }
 
-// A RecordEntry is one batch in the list. Yield, Until and Released may be "".
+// A RecordEntry is one batch in the list. Yield, Until and Released may be "". Past says that it was past its date when it was made; Stops counts
+// the stop findings on it as it was weighed that are not accepted.
 type RecordEntry struct {
 	Code, Href, Recipe, Size, Made, Yield, Until string
-	Released                                     string // "released", "not released", "refused"; "" before it is made
+	Past                                         bool
+	Stops                                        int
+	Released                                     string // released, not released, refused, in words; "" before it is made
+	State                                        string // planned, on the bench, made, in words; "" in the list of all, which is grouped by it
+}
+
+// A TakenView is a batch that an ingredient was weighed for: Weight is what was weighed in all, "" before; the lots are those that it came from.
+type TakenView struct {
+	RecordEntry
+	Weight string
+	Lots   []string
 }
 
 // A StockView is what there is of each material, what planned batches need, and what to buy.
@@ -72,22 +83,26 @@ type StockView struct {
 	Currency string
 	Rows     []StockRow
 	Shopping []ShoppingRow
-	Total    string   // of the prices that are known
-	Unpriced bool     // some price is not known
-	Untraced []string // what was used without naming a lot, in words
+	Total    string // of the prices that are known
+	Unpriced bool   // some price is not known
+	Untraced string // what was used without naming a lot, in words
+	On       string // the day by which lots are past their dates; "" where no record tells one
 }
 
 // A StockRow is one material with its lots; There is "" where it is not known.
 type StockRow struct {
 	Name, Href, There, Needed string
 	Lots                      []StockLot
-	For                       []Link // the batches that need it
+	Together                  []string // what came from several lots in shares that no record tells, in words
+	For                       []Link   // the batches that need it
 }
 
-// A StockLot is one lot: what it held, what is left, and the batches that took of it. Over says that more was used than it held.
+// A StockLot is one lot: what it held, what is left, and the batches that took of it. Over says that more was used than it held;
+// Untold that some record does not tell how much came from it, so that Used is the least and Left the most; Past that it is past its date and
+// not counted.
 type StockLot struct {
 	Code, Holds, Used, Left, Opened, Expires string
-	Over                                     bool
+	Over, Untold, Past                       bool
 	In                                       []Link
 }
 

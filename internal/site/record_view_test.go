@@ -13,7 +13,7 @@ func sampleRecord(assets map[string]string) *RecordView {
 		Target: "9.00", Weighed: "9.32", Remarks: []RemarkView{{"stop", "Refused.", "Do not sell it."}, {"caution", "Off its target.", ""}, {"note", "Not released yet.", ""}},
 		Findings: []RecordFinding{{FindingView{Code: "below-scale", Level: "caution", Message: "Too little to weigh."}, true}, {FindingView{Code: "hot", Level: "note", Message: "Hot oil burns."}, false}},
 		Checked:  true, Costs: []Fact{{Name: "Materials", Value: "7.88 pounds"}}, Missing: []string{"Distilled water", "Vitamin E oil"}, Body: "<p>A warm day.</p>",
-		Clauses: []ClauseView{{"lot", "6.4", "Raw materials"}}, Sources: "From memory.", Caution: closing,
+		Clauses: []ClauseView{{"lot", "6.4", "Raw materials"}}, Sources: "From memory.", Caution: english().Say("recipe.closing"),
 	}
 }
 
@@ -21,7 +21,7 @@ func sampleRecord(assets map[string]string) *RecordView {
 func sampleStock(assets map[string]string) *StockView {
 	link := []Link{{Text: "HHC-1", Href: "batch.html"}, {Text: "HHC-2", Href: "batch.html"}}
 	return &StockView{
-		Frame: sampleFrame("stock", "Stock", "", assets), Currency: "pounds", Total: "0.54", Unpriced: true, Untraced: []string{"HHC-1: 3 g of Glycerin"},
+		Frame: sampleFrame("stock", "Stock", "", assets), Currency: "pounds", Total: "0.54", Unpriced: true, Untraced: "HHC-1: 3 g of Glycerin",
 		Rows: []StockRow{
 			{Name: "Glycerin", Href: "ingredient.html", There: "12.5", Needed: "30", For: link, Lots: []StockLot{{Code: "G-204", Holds: "20", Used: "7.5", Left: "12.5", Opened: "2026-01-02", Expires: "2027-01-02", In: link}, {Code: "G-205", Holds: "1", Used: "2", Left: "−1", Over: true}}},
 			{Name: "Vitamin E oil", Lots: []StockLot{{Code: "VE-9", Used: "4.5"}}},

@@ -11,10 +11,12 @@ import (
 // addRecords takes in the batch records.
 func (s *Build) addRecords() {
 	s.recordsBySlug = make(map[string]*handbook.Record, len(s.Records))
+	s.recordsOf, s.recordsTaking = make(map[*handbook.Recipe][]*handbook.Record), make(map[string][]*handbook.Record)
 	for _, r := range s.Records {
 		if s.has(&r.Page) {
 			s.records = append(s.records, r)
 			s.recordsBySlug[r.Slug] = r
+			s.indexRecord(r)
 			s.showPictures(&r.Page)
 		}
 	}
@@ -57,10 +59,10 @@ func (s *Build) recordMenu(root, file string) []Link {
 func (s *Build) recordDirectories() []Dependent {
 	var all []Dependent
 	if len(s.records) > 0 {
-		all = append(all, Dependent{Path: recordsPath, Title: "Batches", Access: handbook.Maker})
+		all = append(all, Dependent{Path: recordsPath, Title: s.words.Say("menu.batches"), Access: handbook.Maker})
 	}
 	if s.hasStock() {
-		all = append(all, Dependent{Path: stockPath, Title: "Stock", Access: handbook.Maker})
+		all = append(all, Dependent{Path: stockPath, Title: s.words.Say("menu.stock"), Access: handbook.Maker})
 	}
 	return all
 }
@@ -76,17 +78,35 @@ func (q *question) writtenRecords() (found bool) {
 // records adds the batch records that are made from a recipe or a material whose page is among the files, and the lists that tell of records.
 func (q *question) records() {
 	s, onLists := q.build, q.onRecords
+	var written []*handbook.Record
 	for _, r := range s.records {
+		if q.files.has(r.File) {
+			written = append(written, r)
+		}
 		if r.Recipe != nil && q.files.has(r.Recipe.File) || slices.ContainsFunc(recordMaterials(r), func(id string) bool { return q.ids[id] }) {
 			q.add(s.dependent(&r.Page, Uses))
+			q.tellers(r)
 			onLists = true
+		} else if q.files.has(r.File) {
+			q.tellers(r)
 		}
+	}
+	changed := slices.DeleteFunc(slices.Clone(s.ingredients), func(i *handbook.Ingredient) bool { return !q.files.has(i.File) })
+	for _, r := range s.hangOn(written, changed) {
+		q.add(s.dependent(&r.Page, Uses))
 	}
 	for _, d := range s.recordDirectories() {
 		if onLists || d.Path == stockPath && q.stocked() {
 			d.How = Lists
 			q.add(d)
 		}
+	}
+}
+
+// tellers adds the pages that tell of a record.
+func (q *question) tellers(r *handbook.Record) {
+	for _, d := range q.build.toldOf(r) {
+		q.add(d)
 	}
 }
 
@@ -115,12 +135,17 @@ func recordMaterials(r *handbook.Record) []string {
 // anew, since its recipe or a material was.
 func (s *Build) recordsOtherwise(other *Build) []Dependent {
 	var all []Dependent
+	var anew []*handbook.Record
 	for _, r := range s.records {
 		if other.recordsBySlug[r.Slug] != r {
-			all = append(all, s.dependent(&r.Page, Uses))
+			anew = append(anew, r)
+			all = append(append(all, s.dependent(&r.Page, Uses)), s.toldOf(r)...)
 		}
 	}
 	some := all != nil
+	for _, r := range s.hangOn(anew, nil) {
+		all = append(all, s.dependent(&r.Page, Uses))
+	}
 	for _, d := range s.recordDirectories() {
 		if some || d.Path == stockPath && !slices.Equal(s.ingredientsWithLots(), other.ingredientsWithLots()) {
 			d.How = Lists

@@ -17,7 +17,7 @@ func (s *Build) Renew(b *Book) *Build {
 		return NewProof(b, s.edition, s.theme)
 	}
 	n := &Build{
-		Book: b, edition: s.edition, theme: s.theme, assets: s.assets, held: s.held, secret: s.secret,
+		Book: b, edition: s.edition, theme: s.theme, words: s.words, assets: s.assets, held: s.held, secret: s.secret,
 		recipes: slices.Clone(s.recipes), recipesBySlug: maps.Clone(s.recipesBySlug), ingredients: s.ingredients, byID: s.byID, materials: s.materials,
 		notes: s.notes, teasers: s.teasers, feeds: s.feeds, listed: s.listed, noted: s.noted, pictures: s.pictures,
 	}
@@ -51,7 +51,7 @@ func (s *Build) stands(b *Book) bool {
 
 // sameRules says whether a later form of the book has the same settings as far as an edition is chosen by them.
 func (s *Build) sameRules(b *Book) bool {
-	return s.Address == b.Address && s.Door == b.Door && s.Book.Access == b.Access
+	return s.Address == b.Address && s.Door == b.Door && s.Book.Access == b.Access && s.Language == b.Language
 }
 
 // alike says whether two forms of a recipe are for the same readers and bring the same materials and pictures along.

@@ -23,6 +23,9 @@ func (r *resolver) Amount(name string) string {
 	return r.amounts(name)
 }
 
+// Block gives what a block of a kind is called.
+func (r *resolver) Block(kind string) string { return r.build.words.Say("block." + kind) }
+
 // Link gives the address of a page or picture; "" where the edition does not have it, so that only the words are shown.
 func (r *resolver) Link(destination string) string {
 	target, fragment := cutFragment(destination)

@@ -12,6 +12,7 @@ const (
 	homePath        = "index.html"
 	ingredientsPath = "ingredients/index.html"
 	notesPath       = "notes/index.html"
+	findPath        = "find/index.html"
 )
 
 func recipeFolder(r *handbook.Recipe) string { return "recipes/" + r.Slug + "/" }

@@ -35,6 +35,8 @@ func TestSearchInBrowser(t *testing.T) {
 	assert.Equal(t, "Nothing found. Fewer letters may find it.", browsertest.Ask[string](t, p, `document.getElementById('search--said').textContent`))
 	assert.Equal(t, []string{"Sunflower oil", "Perch balm"}, search(t, p, "sunfl"), "a title before what something is made of")
 	assert.NotContains(t, search(t, p, "jojoba"), "Night balm")
+	assert.Equal(t, []string{"Perch balm"}, search(t, p, "pecrh"))
+	assert.Equal(t, "1 found that is spelt nearly so", browsertest.Ask[string](t, p, `document.getElementById('search--said').textContent`))
 
 	// The keyboard: down, down, up, Escape to the box and away; Enter opens the first.
 	search(t, p, "sunfl")
@@ -71,8 +73,8 @@ func TestMatchScript(t *testing.T) {
 	h.put("match.js", string(defaultTheme(t).Assets()["match.js"].Bytes))
 	p := b.Open(t, h.at("try.html"), browsertest.View{Width: 500, Script: true})
 	entries := []Entry{
-		{Title: "Shea butter, refined", Kind: "ingredient", Tag: "butter", Words: []string{"Karité", "Butyrospermum Parkii Butter"}},
-		{Title: "Whipped shea", Kind: "recipe", Tag: "body butter", Shelf: "Balms & butters", Words: []string{"Shea butter, refined", "Straßenöl"}},
+		{Title: "Shea butter, refined", Kind: "ingredient", Tag: "butter", Words: []string{"Karité", "Butyrospermum Parkii Butter"}, Facts: EntryFacts{Material: "shea"}},
+		{Title: "Whipped shea", Kind: "recipe", Tag: "body butter", Shelf: "Balms & butters", Words: []string{"Shea butter, refined", "Straßenöl"}, Facts: EntryFacts{Versions: []EntryVersion{{Takes: []string{"shea"}}}}},
 		{Title: "Butter knife", Kind: "note", Summary: "On shea and spoons."},
 		{Title: "Ærø salt", Kind: "recipe", Tag: "bath salts", Words: []string{"Sea salt", "Vitamin E", "5-HTP"}},
 		{Title: "Сольная ванна", Kind: "recipe", Tag: "bath salts"},
@@ -88,7 +90,9 @@ func TestMatchScript(t *testing.T) {
 		{"shea", []string{"Shea butter, refined", "Whipped shea", "Butter knife"}},
 		{"butter shea", []string{"Shea butter, refined", "Whipped shea", "Butter knife"}},
 		{"BUT", []string{"Butter knife", "Shea butter, refined", "Whipped shea"}},
-		{"karite", []string{"Shea butter, refined"}},
+		{"butter knife", []string{"Butter knife"}},
+		{"karite", []string{"Shea butter, refined", "Whipped shea"}},
+		{"karite whip", []string{"Whipped shea"}},
 		{"strassenol", []string{"Whipped shea"}},
 		{"STRASSENÖL", []string{"Whipped shea"}},
 		{"aero", []string{"Ærø salt"}},
@@ -101,10 +105,39 @@ func TestMatchScript(t *testing.T) {
 		{"spoons shea lye", []string{}},
 		{".*", []string{}},
 	}
+	near := []struct {
+		query string
+		want  []string
+	}{
+		{"shae", []string{"Shea butter, refined", "Whipped shea", "Butter knife"}}, // swapped
+		{"sha", []string{}}, // too short for a slip
+		{"buttr", []string{"Butter knife", "Shea butter, refined", "Whipped shea"}},
+		{"wipped", []string{"Whipped shea"}},
+		{"whiped shea", []string{"Whipped shea"}},
+		{"Karrité", []string{"Shea butter, refined", "Whipped shea"}},
+		{"karirte", []string{"Shea butter, refined", "Whipped shea"}},
+		{"butyrospremun", []string{"Shea butter, refined", "Whipped shea"}}, // two slips
+		{"butyrosprnmun", []string{}},                                       // three
+		{"vitamni", []string{"Ærø salt"}},
+		{"butyrsp", []string{"Shea butter, refined", "Whipped shea"}}, // half typed
+		{"buttr spoons", []string{"Butter knife"}},
+		{"qhea", []string{}}, // another first letter
+		{"5-HTQ", []string{}},
+	}
+	for _, test := range near {
+		query, err := json.Marshal(test.query)
+		require.NoError(t, err)
+		type found struct {
+			Titles []string
+			Nearly bool
+		}
+		got := browsertest.Ask[found](t, p, `(({ entries, nearly }) => ({ Titles: entries.map(entry => entry.title), Nearly: nearly }))(match.find(match.index((`+string(list)+`).entries), `+string(query)+`))`)
+		assert.Equal(t, found{test.want, true}, got, test.query)
+	}
 	for _, test := range tests {
 		query, err := json.Marshal(test.query)
 		require.NoError(t, err)
-		got := browsertest.Ask[[]string](t, p, `match.find(match.index((`+string(list)+`).entries), `+string(query)+`).map(entry => entry.title)`)
+		got := browsertest.Ask[[]string](t, p, `match.find(match.index((`+string(list)+`).entries), `+string(query)+`).entries.map(entry => entry.title)`)
 		assert.Equal(t, test.want, got, test.query)
 	}
 }

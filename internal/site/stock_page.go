@@ -24,39 +24,49 @@ func (s *Build) hasStock() bool {
 	return len(s.records) > 0
 }
 
-// stock is the page on what there is and what is needed. It knows no day, so it counts lots whatever their dates say, and shows these.
+// stock is the page on what there is and what is needed. It must not hang on the day on which it is built, so it counts lots by the latest day
+// that the records tell of, and says so.
 func (s *Build) stock() (any, error) {
-	v := &StockView{Frame: s.frame("stock", stockPath, "Stock", "", Link{Text: s.Title, Href: homePath}), Currency: s.Currency}
+	v := &StockView{Frame: s.frame("stock", stockPath, s.words.Say("menu.stock"), "", Link{Text: s.Title, Href: homePath}), Currency: s.Currency}
 	ledger, total := record.NewLedger(s.Handbook), quantity.Number{}
-	for _, st := range ledger.Stock(time.Time{}) {
+	day := ledger.Day(s.Handbook)
+	if !day.IsZero() {
+		v.On = day.Format(time.DateOnly)
+	}
+	for _, st := range ledger.Stock(day) {
 		row := StockRow{Name: st.Name, Href: s.ownPage(st.ID, v.Root), For: recordLinks(needing(st.Needs), v.Root)}
 		if st.There != nil {
-			row.There = st.There.Grams().Text(6)
+			row.There = s.words.Number(st.There.Grams().Text(3))
 		}
 		if st.Needed.Grams().Sign() > 0 {
-			row.Needed = st.Needed.Grams().Text(6)
+			row.Needed = s.words.Number(st.Needed.Grams().Text(3))
 		}
 		for _, l := range st.Lots {
-			row.Lots = append(row.Lots, stockLot(l, v.Root))
+			row.Lots = append(row.Lots, s.stockLot(l, day, v.Root))
+		}
+		for _, u := range st.Together {
+			row.Together = append(row.Together, s.words.Say("stock.together", "weight", s.weight(u.Weight.Grams()), "lots", strings.Join(u.Among, s.words.Say("list.or")), "batch", u.Record.Title))
 		}
 		v.Rows = append(v.Rows, row)
 		if st.Price == nil {
 			continue
 		}
-		buy := ShoppingRow{Name: st.Name, Href: row.Href, Grams: st.Short.Grams().Text(6), Unknown: st.There == nil}
+		buy := ShoppingRow{Name: st.Name, Href: row.Href, Grams: s.words.Number(st.Short.Grams().Text(3)), Unknown: st.There == nil}
 		if st.Price.Unknown == "" {
 			money := hundredths(st.Price.Money)
-			buy.Money, total = money.Fixed(2), total.Add(money)
+			buy.Money, total = s.words.Number(money.Fixed(2)), total.Add(money)
 		}
 		v.Unpriced = v.Unpriced || buy.Money == ""
 		v.Shopping = append(v.Shopping, buy)
 	}
 	if total.Sign() > 0 {
-		v.Total = total.Fixed(2)
+		v.Total = s.words.Number(total.Fixed(2))
 	}
+	var untraced []string
 	for _, u := range ledger.Untraced {
-		v.Untraced = append(v.Untraced, u.Record.Title+": "+u.Weight.Grams().Text(6)+" g of "+u.Line)
+		untraced = append(untraced, s.words.Say("stock.untraced-of", "batch", u.Record.Title, "weight", s.weight(u.Weight.Grams()), "name", u.Line))
 	}
+	v.Untraced = strings.Join(untraced, "; ")
 	return v, nil
 }
 
@@ -68,10 +78,11 @@ func (s *Build) ownPage(id, root string) string {
 	return ""
 }
 
-func stockLot(l *record.Lot, root string) StockLot {
-	lot := StockLot{Code: l.Code, Used: l.Used().Grams().Text(6), Opened: l.Opened, Expires: l.Expires}
+func (s *Build) stockLot(l *record.Lot, day time.Time, root string) StockLot {
+	number := func(m quantity.Mass) string { return s.words.Number(strings.Replace(m.Grams().Text(3), "-", "−", 1)) }
+	lot := StockLot{Code: l.Code, Used: number(l.Used()), Opened: l.Opened, Expires: l.Expires, Untold: !l.Told(), Past: l.PastOn(day)}
 	if left := l.Left(); left != nil {
-		lot.Holds, lot.Left = l.Holds.Grams().Text(6), strings.Replace(left.Grams().Text(6), "-", "−", 1)
+		lot.Holds, lot.Left = number(*l.Holds), number(*left)
 		lot.Over = left.Grams().Sign() < 0
 	}
 	var in []*handbook.Record

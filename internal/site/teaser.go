@@ -71,6 +71,7 @@ func (s *Build) teaserOutput(t teaser) output {
 			v.Shelf = Link{Text: shelf, Href: v.Root + shelfPath(shelf)}
 		}
 		v.Picture = s.picture(p, v.Root)
+		s.tell(&v.Frame, p)["isAccessibleForFree"] = false
 		if s.sealing == nil {
 			return v, nil
 		}
@@ -86,7 +87,7 @@ func (s *Build) teaserOutput(t teaser) output {
 // lobbyOutput gives the page that shows sealed pages which have no teaser.
 func (s *Build) lobbyOutput() output {
 	return s.page(lobbyPath, "teaser", func() (any, error) {
-		v := &TeaserView{Frame: s.frame("teaser", lobbyPath, "A page for members", "", Link{Text: s.Title, Href: homePath}), Name: "A page for members", What: "page"}
+		v := &TeaserView{Frame: s.frame("teaser", lobbyPath, s.words.Say("door.page"), "", Link{Text: s.Title, Href: homePath}), Name: s.words.Say("door.page"), What: "page"}
 		v.Door.Lobby, v.Canonical = true, ""
 		return v, nil
 	})

@@ -13,17 +13,20 @@ import (
 	"strings"
 
 	"larkrow.example/stillroom/internal/spell"
+	"larkrow.example/stillroom/internal/words"
 )
 
-// A theme is three folders: pages/ has a template for each kind of page, pieces/ the parts that pages share
-// (a template is called by its path, {{template "pieces/card.html" .}}), assets/ what is copied beside the pages.
-// A maker's folder may replace any file and add others. Everything is read, parsed and tried out once, in LoadTheme,
+// A theme is five folders: pages/ has a template for each kind of page, pieces/ the parts that pages share
+// (a template is called by its path, {{template "pieces/card.html" .}}), assets/ what is copied beside the pages, words/ what pages say, a
+// file a language, print/ what is made for paper. A maker's folder may replace any file and add others; a language is laid over text by text. Everything is read, parsed and tried out once, in LoadTheme,
 // so that a mistake in a theme is told before the first page is written; afterwards a theme is only read.
 
 // A Theme gives pages their look. It is safe for use by several goroutines.
 type Theme struct {
-	pages  *template.Template
-	assets map[string]Asset
+	pages     map[string]*template.Template // by language
+	languages *words.Set
+	assets    map[string]Asset
+	print     map[string][]byte // by name in print/
 }
 
 // LoadTheme reads the default theme with the files of own laid over it; own may be nil.
@@ -35,9 +38,17 @@ func LoadTheme(defaults, own fs.FS) (*Theme, error) {
 	}
 	pages, errs := parsePages(files)
 	assets, faults := hashAssets(files)
-	errs = append(errs, faults...)
-	theme := &Theme{pages: pages, assets: assets}
+	errs = slices.Concat(errs, faults, keptName(files))
+	languages, err := words.Load(defaults, own)
+	if err != nil {
+		errs = append(errs, fmt.Errorf("theme: %w", err))
+	}
+	theme := &Theme{languages: languages, assets: assets, print: printFiles(files)}
+	errs = append(errs, tryPrint(theme.print)...)
 	if len(errs) == 0 {
+		if err := theme.speak(pages); err != nil {
+			return nil, themeError(err)
+		}
 		errs = theme.tryOut()
 	}
 	if len(errs) > 0 {
@@ -46,10 +57,10 @@ func LoadTheme(defaults, own fs.FS) (*Theme, error) {
 	return theme, nil
 }
 
-// Render writes a page of the kind named; view is a pointer to that kind's view. The pages written are complete
+// Render writes a page of the kind named; view is a pointer to that kind's view, in whose language it is. The pages written are complete
 // only if the error is nil.
 func (t *Theme) Render(w io.Writer, kind string, view any) error {
-	page := t.pages.Lookup(pagePath(kind))
+	page := t.pagesFor(view).Lookup(pagePath(kind))
 	if page == nil {
 		return fmt.Errorf("theme: no page kind %q", kind)
 	}
@@ -59,8 +70,11 @@ func (t *Theme) Render(w io.Writer, kind string, view any) error {
 	return nil
 }
 
-// Assets gives every asset by its name in assets/, such as "linen.css". The map is a copy.
-func (t *Theme) Assets() map[string]Asset { return maps.Clone(t.assets) }
+// Assets gives every asset of pages in English by its name in assets/, such as "linen.css". The map is a copy.
+func (t *Theme) Assets() map[string]Asset {
+	l, _ := t.languages.In(words.English)
+	return t.assetsIn(l)
+}
 
 // pagePath is where the template of a page kind lies.
 func pagePath(kind string) string { return "pages/" + kind + ".html" }
@@ -80,9 +94,9 @@ func layer(defaults, own fs.FS) (map[string][]byte, error) {
 	return files, gather(files, own)
 }
 
-// gather adds the files of pages/, pieces/ and assets/. Names that begin with "." or "_" are passed over.
+// gather adds the files of pages/, pieces/, assets/ and print/. Names that begin with "." or "_" are passed over.
 func gather(files map[string][]byte, from fs.FS) error {
-	for _, folder := range []string{"pages", "pieces", "assets"} {
+	for _, folder := range []string{"pages", "pieces", "assets", "print"} {
 		if _, err := fs.Stat(from, folder); errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
@@ -112,10 +126,10 @@ func gather(files map[string][]byte, from fs.FS) error {
 func parsePages(files map[string][]byte) (*template.Template, []error) {
 	var errs []error
 	kinds := pageKinds()
-	set := template.New("theme")
+	set := template.New("theme").Funcs(speaking(nil))
 	for _, name := range slices.Sorted(maps.Keys(files)) {
 		folder, rest, _ := strings.Cut(name, "/")
-		if folder == "assets" || path.Ext(name) != ".html" {
+		if folder == "assets" || folder == "print" || path.Ext(name) != ".html" {
 			continue
 		}
 		if kind := strings.TrimSuffix(rest, ".html"); folder == "pages" && !slices.Contains(kinds, kind) {
@@ -152,7 +166,7 @@ func (t *Theme) tryOut() []error {
 // assetPaths is the map that pages find their assets by.
 func (t *Theme) assetPaths() map[string]string {
 	paths := make(map[string]string, len(t.assets))
-	for name, a := range t.assets {
+	for name, a := range t.Assets() {
 		paths[name] = a.Path
 	}
 	return paths

@@ -3,11 +3,13 @@ package site
 import (
 	"fmt"
 	"reflect"
+
+	"larkrow.example/stillroom/internal/words"
 )
 
 // pageKinds lists the kinds of page, each of which a theme has a template for.
 func pageKinds() []string {
-	return []string{"home", "shelf", "recipe", "ingredient", "ingredients", "note", "notes", "teaser", "batch", "batches", "stock", "missing"}
+	return []string{"home", "shelf", "recipe", "ingredient", "ingredients", "note", "notes", "find", "teaser", "batch", "batches", "stock", "missing"}
 }
 
 // emptyView gives a pointer to a new view of a page kind, with nothing in it.
@@ -25,6 +27,8 @@ func emptyView(kind string) any {
 		return &ListView{}
 	case "note":
 		return &NoteView{}
+	case "find":
+		return &FindView{}
 	case "teaser":
 		return &TeaserView{}
 	case "batch":
@@ -50,6 +54,9 @@ func sampleView(kind string, assets map[string]string) any {
 // fill puts something into every field of a value; nth tells the elements of a list apart. The last element of every
 // list of structs is left empty, so that what may be absent is absent once.
 func fill(v reflect.Value, nth int) {
+	if v.Type() == reflect.TypeFor[*words.Language]() || ofHandbook(v.Type()) {
+		return // nil is English
+	}
 	switch v.Kind() {
 	case reflect.String:
 		v.SetString(fmt.Sprint("sample ", nth+1))
@@ -91,6 +98,7 @@ func fillKnown(v reflect.Value, nth int) {
 	word("Kind", "base", "variant", "split")
 	word("Access", "members", "maker")
 	word("Edition", "maker")
+	word("What", "recipe", "ingredient", "note")
 	word("Accepted", "", "with a reason")
 	word("Mark", "stop", "caution", "note")
 	word("Href", "./")

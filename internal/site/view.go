@@ -4,6 +4,8 @@ package site
 import (
 	"html/template"
 	"slices"
+
+	"larkrow.example/stillroom/internal/words"
 )
 
 // The views are what a theme's templates are given: finished strings, no sums, no unresolved names.
@@ -17,10 +19,10 @@ type Link struct {
 
 // A Frame is what every page has around its content; each page's view embeds one.
 type Frame struct {
-	Lang        string // language of the interface, "en"
+	Lang, Dir   string // language of the page, "en", and which way it is written, "ltr"
 	Title       string // of the page
 	Description string // one sentence, plain text; may be empty
-	Kind        string // home, shelf, recipe, ingredient, ingredients, note, notes, batch, batches, stock, missing
+	Kind        string // home, shelf, recipe, ingredient, ingredients, note, notes, find, batch, batches, stock, missing
 	Handbook    Handbook
 	Root        string // relative address of the home page's folder: "./" or "../../"
 	Menu        []Link // the handbook's main parts
@@ -28,6 +30,8 @@ type Frame struct {
 	Edition     string // open, members or maker
 	Canonical   string // full address where the handbook gives its own, else ""
 	Assets      map[string]string
+	Image       *Picture  // what stands for the page elsewhere, its address in full; may be nil
+	Things      []Thing   // what programs are told of the page, the page first
 	Feed        string    // address of the feed, "" where there is none
 	Manifest    string    // address of what devices are told
 	Door        *DoorView // nil where the edition has nothing sealed
@@ -110,7 +114,9 @@ type RecipeView struct {
 	Portions  *PortionsView // how a batch is divided, where the recipe has splits
 	Method    template.HTML // the body, with amounts for every version and batch
 	Video     *VideoView    // may be nil
+	Weighing  template.HTML // the data that a script weighs other batch sizes from; may be empty
 	Changed   []ChangeView  // how the formula came to be as it is, newest first; may be empty
+	Made      []RecordEntry // the batches of it, the latest first; the maker's edition only
 	Costs     []CostView    // the maker's edition only, one a version; none where no price is known
 	Downloads []Link        // formula.json, weights.csv
 	Caution   string        // the closing line on local rules and assessment
@@ -187,9 +193,10 @@ func (v *VersionView) Declares() int {
 
 // A LyeView is what the lye sum of a soap is drawn from, for 100 g of fats.
 type LyeView struct {
-	ID      string   // of the version
-	Alkalis []string // the alkalis' names, which head their columns
-	Fats    []LyeRow // acids with them
+	Words   *words.Language // nil is English
+	ID      string          // of the version
+	Alkalis []string        // the alkalis' names, which head their columns
+	Fats    []LyeRow        // acids with them
 	Total   LyeRow
 	Steps   []Fact // from what the fats take up to what is weighed, and what it leaves
 	MakeUp  []Fact // iodine value and fatty acids; Source says how much of the fats they rest on
@@ -212,8 +219,9 @@ type FindingView struct {
 
 // A FormulaView is what the formula table is drawn from.
 type FormulaView struct {
-	ID           string // of the version
-	Caption      string // "Hedgerow hand cream, Night version"
+	Words        *words.Language // nil is English
+	ID           string          // of the version
+	Caption      string          // "Hedgerow hand cream, Night version"
 	Batches      []BatchColumn
 	Phases       []PhaseView
 	PercentTotal string // "100"
@@ -252,6 +260,7 @@ type WeightView struct {
 
 // A PortionsView tells how a made batch of the base is divided into its splits and finished.
 type PortionsView struct {
+	Words   *words.Language // nil is English
 	Batches []BatchColumn
 	Rows    []PortionRow
 }
@@ -280,6 +289,7 @@ type IngredientView struct {
 	Body     template.HTML
 	UsedIn   template.HTML // finished where-used list
 	Private  []Fact        // supplier, price, lots: the maker's edition only
+	Taken    []TakenView   // the batches that took of it, the latest first; the maker's edition only
 }
 
 // A UseView is one usage rate of a material.

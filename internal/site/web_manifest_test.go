@@ -37,7 +37,7 @@ func manifestFaults(data []byte, address string) []string {
 	words := map[string]*regexp.Regexp{
 		"name": regexp.MustCompile(`\S`), "description": regexp.MustCompile(`\S`), "lang": regexp.MustCompile(`^[a-z]{2,3}(-[A-Za-z0-9]+)*$`),
 		"display": regexp.MustCompile(`^(fullscreen|standalone|minimal-ui|browser)$`), "theme_color": regexp.MustCompile(`^#[0-9a-f]{6}$`),
-		"background_color": regexp.MustCompile(`^#[0-9a-f]{6}$`), "start_url": regexp.MustCompile(``), "scope": regexp.MustCompile(``),
+		"background_color": regexp.MustCompile(`^#[0-9a-f]{6}$`), "dir": regexp.MustCompile(`^(ltr|rtl|auto)$`), "id": regexp.MustCompile(`^/`), "start_url": regexp.MustCompile(``), "scope": regexp.MustCompile(``),
 	}
 	for name, v := range m {
 		if s, _ := v.(string); name != "icons" && (words[name] == nil || !words[name].MatchString(s)) {

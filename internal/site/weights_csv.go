@@ -65,7 +65,7 @@ func weightsRows(w handbook.Worked) [][]string {
 	}
 	total := []string{guard(v.Name), "", "", "total", "", "100"}
 	for _, b := range w.Batches {
-		c := batchColumn(b, "", w.Scale)
+		c := batchColumn(b, "", w.Scale, english())
 		total = append(total, c.TotalG, c.TotalOz)
 	}
 	return append(rows, total)

@@ -195,11 +195,12 @@
   function morph(page) {
     Idiomorph.morph(document.body, page.body, {
       ignoreActiveValue: true,
-      callbacks: { beforeNodeMorphed: node => !ours.includes(node.id) },
+      callbacks: { beforeNodeMorphed: node => !ours.includes(node.id), beforeNodeRemoved: node => node.dataset?.bench === undefined },
     })
     document.title = page.title
     root.lang = page.documentElement.lang
     root.dataset.preview = page.documentElement.dataset.preview
+    document.dispatchEvent(new Event('newpage')) // scripts do again what they do with a page
   }
 
   async function renew() {
