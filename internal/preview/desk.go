@@ -156,6 +156,7 @@ func (d *Desk) read(stale handbook.Stale) *State {
 	h, found := d.reader.Read(stale)
 	problems.Join(found)
 	d.book = d.book.Renew(h, problems)
+	d.theme.CheckLanguage(h, problems)
 	var files []string
 	for _, p := range problems.All() {
 		if page := h.PageOf(p.Span.File()); page != nil && h.Written(page) == page {

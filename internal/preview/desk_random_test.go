@@ -24,7 +24,7 @@ import (
 // How long the maker works; much longer runs are for those who change how a handbook is read.
 var (
 	seeds = flag.Uint64("seeds", 2, "how many makers work at a handbook, in each edition")
-	steps = flag.Int("steps", 40, "how many things each of them does")
+	steps = flag.Int("steps", 12, "how many things each of them does")
 )
 
 // Whatever a maker does, and in whatever order, a desk shows what a tool that has just been started would show: every file of the edition is the

@@ -1,6 +1,7 @@
 package preview
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -64,8 +65,9 @@ func TestDress(t *testing.T) {
 		for _, bad := range []string{"style", "onclick", "onload"} {
 			assert.Empty(t, nodes(tree, "*["+bad+"]"), "%s: inline %s", file, bad)
 		}
+		data := nodes(tree, "script[type=application/json]") // is never run
 		for _, script := range nodes(tree, "script") {
-			assert.Nil(t, script.FirstChild, "%s: an inline script", file)
+			assert.True(t, script.FirstChild == nil || slices.Contains(data, script), "%s: an inline script", file)
 		}
 		plain := strings.Replace(dressed, ` data-preview="0"`, "", 1)
 		plain = strings.Replace(plain, headPieces, "", 1)

@@ -278,6 +278,25 @@ func TestPageFollows(t *testing.T) {
 		isAlive(t, p)
 	})
 
+	t.Run("a size of one's own is weighed anew, and ticks of what changed are gone", func(t *testing.T) {
+		b.anew(t, p)
+		p.Click(t, "#bench--field")
+		p.Type(t, "500 g"+browsertest.Enter)
+		p.Wait(t, `document.querySelector('#b0:checked')`)
+		p.Click(t, "#tick--v1-1")
+		b.change(t, creamFile, cetyl, moreCetyl)
+		b.upToDate(t, p)
+		assert.Equal(t, "b0", browsertest.Ask[string](t, p, `document.querySelector('[name=batch]:checked').id`))
+		assert.Contains(t, marked(t, p, ".weigh .v1 tbody .b0, .weigh .v1 tbody tr:not(.phase)"), "10 0.353 → 15.00 g 0.529 oz")
+		assert.Equal(t, 1, browsertest.Ask[int](t, p, `document.querySelectorAll('.v1 thead .b0').length`))
+		assert.Equal(t, "500 g", browsertest.Ask[string](t, p, `document.querySelector('#bench--field').value`))
+		assert.False(t, browsertest.Ask[bool](t, p, `document.querySelector('#tick--v1-1').checked`))
+		assert.Contains(t, browsertest.Ask[string](t, p, `document.querySelector('#bench--said').textContent`), "has changed since you ticked")
+		isAlive(t, p)
+		assert.Empty(t, p.Complaints())
+		browsertest.Ask[bool](t, p, `localStorage.clear() === undefined`)
+	})
+
 	t.Run("problems come and go, and cover nothing at the page's end", func(t *testing.T) {
 		b.anew(t, p)
 		b.change(t, creamFile, cetyl, "Cetyl alcohol: 2 %%")
