@@ -37,13 +37,14 @@ func (o *Options) narrowed() bool {
 
 // A Binder is a document, ready to be printed.
 type Binder struct {
-	build     *site.Build
-	open      func(file string) ([]byte, error)
-	options   Options
-	look      *look
-	addresses map[string]site.Addressed
-	ids       map[*handbook.Page]string // of pages that are in the binder
-	order     map[*handbook.Recipe]int  // of its recipes
+	build       *site.Build
+	open        func(file string) ([]byte, error)
+	options     Options
+	look        *look
+	addresses   map[string]site.Addressed
+	portionSize int                       // of HTML, in bytes, at least
+	ids         map[*handbook.Page]string // of pages that are in the binder
+	order       map[*handbook.Recipe]int  // of its recipes
 
 	shelves   []site.ShelfOf
 	records   []*handbook.Record     // of the recipes in it
@@ -55,12 +56,12 @@ type Binder struct {
 
 // New makes a binder of an edition. open reads a picture's bytes from the handbook.
 func New(build *site.Build, open func(file string) ([]byte, error), options Options) (*Binder, error) {
-	look, err := newLook()
+	look, err := newLook(build.Theme())
 	if err != nil {
 		return nil, err
 	}
 	b := &Binder{
-		build: build, open: open, options: options, look: look, addresses: build.Addresses(),
+		build: build, open: open, options: options, look: look, addresses: build.Addresses(), portionSize: usualPortion,
 		ids: make(map[*handbook.Page]string), order: make(map[*handbook.Recipe]int), names: make(map[string]string),
 	}
 	if err := b.choose(); err != nil {
@@ -235,9 +236,7 @@ func (b *Binder) lay() {
 	for i, r := range b.records {
 		b.add(&unit{ID: b.ids[&r.Page], Title: "Batch " + r.Title, Tab: tab, Back: i == len(b.records)-1, kind: "batch", draw: func() (any, error) { return b.record(r, i == 0) }})
 	}
-	if len(b.records) > 0 {
-		tab++
-	}
+	tab++
 	letters := b.letters()
 	for i, g := range letters {
 		b.add(&unit{ID: g.ID, Title: "Materials, " + g.Letter, Tab: tab, Back: i == len(letters)-1, kind: "materials", draw: func() (any, error) { return b.materialsOf(g, i == 0) }})
@@ -252,16 +251,13 @@ func (b *Binder) lay() {
 
 func (b *Binder) add(u *unit) { b.units = append(b.units, u) }
 
-// tabs names the tabs on the edge.
+// tabs names the tabs on the edge. Batches have theirs before there are any: the first would move all others.
 func (b *Binder) tabs() []string {
 	var all []string
 	for _, s := range b.shelves {
 		all = append(all, s.Name)
 	}
-	if len(b.records) > 0 {
-		all = append(all, "Batches")
-	}
-	return append(all, "Materials", "Notes", "Index")
+	return append(all, "Batches", "Materials", "Notes", "Index")
 }
 
 // asOf gives the latest day on which a page in the binder was updated, nil where no page says.

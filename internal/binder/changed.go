@@ -16,7 +16,8 @@ import (
 // A Manifest says what a binder was made of when it was last printed, so that the next printing can tell which sheets to replace.
 type Manifest struct {
 	Schema int     `json:"schema"`
-	Look   string  `json:"look"` // hash of style, paper and choice: where it differs, every sheet does
+	Look   string  `json:"look"` // hash of style and paper: where it differs, every sheet does
+	Tabs   string  `json:"tabs"` // hash of the tabs' names: where it differs, every sheet with a tab does
 	Sheets []Sheet `json:"sheets"`
 }
 
@@ -24,6 +25,7 @@ type Manifest struct {
 type Sheet struct {
 	ID    string `json:"id"`
 	Title string `json:"title"`
+	Tab   bool   `json:"tab"` // it has one on its edge
 	From  int    `json:"from"`
 	To    int    `json:"to"`
 	Words string `json:"words"`
@@ -49,7 +51,7 @@ func (b *Binder) sheets(pages Pages, count int) []Sheet {
 		drawn, _ := pages.fill(u.html) // the printing has seen that nothing is missing
 		head := []byte(u.Title + "\x00" + strconv.Itoa(u.Tab) + "\x00")
 		all[i] = Sheet{
-			ID: u.ID, Title: u.Title, From: pages[u.ID], To: to,
+			ID: u.ID, Title: u.Title, Tab: u.Tab >= 0, From: pages[u.ID], To: to,
 			Words: hashed(append(head, u.html...)), Drawn: hashed(drawn),
 		}
 	}
@@ -63,8 +65,9 @@ func hashed(data []byte) string {
 
 // Manifest gives what is to be kept beside a printed binder.
 func (b *Binder) Manifest(p *Printed) Manifest {
-	rules := b.options.Paper.Name + strconv.FormatBool(b.options.OneSided) + strings.Join(b.tabs(), "\x00")
-	return Manifest{Schema: 1, Look: hashed([]byte(b.look.css + rules)), Sheets: p.Sheets}
+	rules := b.options.Paper.Name + strconv.FormatBool(b.options.OneSided)
+	tabs := strings.Join(b.tabs(), "\x00")
+	return Manifest{Schema: 1, Look: hashed([]byte(b.look.css + rules)), Tabs: hashed([]byte(tabs)), Sheets: p.Sheets}
 }
 
 // Encode writes a manifest.
@@ -110,6 +113,8 @@ func (m Manifest) Compare(now Manifest) []Replacement {
 			r.Why = "new"
 		case m.Look != now.Look:
 			r.Why = "another look or paper"
+		case m.Tabs != now.Tabs && s.Tab:
+			r.Why = "the tabs on the edge moved"
 		case old.Words != s.Words:
 			r.Why = "changed"
 		case old.From != s.From || old.To != s.To:

@@ -73,19 +73,3 @@ var (
 	link = regexp.MustCompile(`href="#([a-z0-9-]+)"`)
 	name = regexp.MustCompile(` id="([a-z0-9-]+)"`)
 )
-
-// linked lists the ids that a document leads to and has, each once.
-func linked(text []byte) []string {
-	has := make(map[string]bool)
-	for _, m := range name.FindAllSubmatch(text, -1) {
-		has[string(m[1])] = true
-	}
-	var all []string
-	for _, m := range link.FindAllSubmatch(text, -1) {
-		if id := string(m[1]); has[id] {
-			has[id] = false
-			all = append(all, id)
-		}
-	}
-	return all
-}

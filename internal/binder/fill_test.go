@@ -2,6 +2,7 @@ package binder
 
 import (
 	"io/fs"
+	"slices"
 	"strings"
 	"testing"
 
@@ -79,6 +80,11 @@ func TestCompare(t *testing.T) {
 	moved := old
 	moved.Look = "m"
 	assert.Len(t, old.Compare(moved), 3, "another look is another of every sheet")
+	moved = old
+	moved.Tabs = "m"
+	moved.Sheets = slices.Clone(old.Sheets)
+	moved.Sheets[1].Tab = true
+	assert.Len(t, old.Compare(moved), 1, "other tabs are another of every sheet that has one")
 	for _, bad := range []string{"", "[]", `{"schema": 2}`} {
 		_, err := ReadManifest([]byte(bad))
 		assert.Error(t, err, bad)
@@ -109,22 +115,14 @@ func TestDivided(t *testing.T) {
 	assert.Len(t, v.Phases[0].Rows[0].Weights, 5, "the table itself is left as it is")
 }
 
-func TestSettled(t *testing.T) {
-	t.Parallel()
-	pdf := []byte("<</CreationDate (D:20261125173347+00'00')\n/ModDate (D:20261125173347+00'00')>>")
-	assert.Equal(t, "<</CreationDate (D:20260503000000+00'00')\n/ModDate (D:20260503000000+00'00')>>", string(Settled(pdf, dayOf("2026-05-03"))))
-	assert.Len(t, Settled(pdf, nil), len(pdf))
-	assert.Equal(t, "(node00000002) (node00000001) (node00000002) (node00000003)", string(Settled([]byte("(node00000128) (node00000099) (node00000128) (node00001000)"), nil)))
-}
-
 // A transform would be painted again on every page of a printing.
 func TestNoTransform(t *testing.T) {
 	t.Parallel()
-	sheets, err := fs.Glob(linen.Print, "print/*.css")
+	sheets, err := fs.Glob(linen.FS, "print/*.css")
 	require.NoError(t, err)
 	require.NotEmpty(t, sheets)
 	for _, file := range sheets {
-		css, err := fs.ReadFile(linen.Print, file)
+		css, err := fs.ReadFile(linen.FS, file)
 		require.NoError(t, err)
 		assert.NotRegexp(t, `(?m)[{;]\s*(-webkit-)?(transform|rotate|scale|translate)\s*:`, string(css), file)
 	}

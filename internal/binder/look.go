@@ -2,13 +2,15 @@ package binder
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"html/template"
 	"io"
-	"io/fs"
+	"maps"
+	"slices"
 	"strings"
 
-	"larkrow.example/stillroom/themes/linen"
+	"larkrow.example/stillroom/internal/site"
 )
 
 // A look is the templates and the style sheet for paper, with the fonts in it.
@@ -17,18 +19,23 @@ type look struct {
 	css   string
 }
 
-func newLook() (*look, error) {
+// newLook gives the look of a theme, tried out.
+func newLook(theme *site.Theme) (*look, error) {
+	print := theme.Print()
 	pages := template.New("print").Funcs(template.FuncMap{"across": across, "mark": marked})
-	pages, err := pages.ParseFS(linen.Print, "print/binder*.html")
-	if err != nil {
-		return nil, err
+	var errs []error
+	for _, name := range slices.Sorted(maps.Keys(print)) {
+		if strings.HasPrefix(name, "binder-") {
+			if _, err := pages.New(name).Parse(string(print[name])); err != nil {
+				errs = append(errs, site.PrintError(err))
+			}
+		}
 	}
-	css, err := fs.ReadFile(linen.Print, "print/binder.css")
-	if err != nil {
-		return nil, err
+	l := &look{pages, fontFaces(theme.Assets()) + string(print["binder.css"])}
+	if len(errs) == 0 {
+		errs = l.tryOut()
 	}
-	fonts, err := fontFaces()
-	return &look{pages, fonts + string(css)}, err
+	return l, errors.Join(errs...)
 }
 
 func (l *look) render(w io.Writer, kind string, view any) error {
@@ -36,7 +43,7 @@ func (l *look) render(w io.Writer, kind string, view any) error {
 }
 
 // fontFaces gives the theme's fonts as a style sheet that has them in it.
-func fontFaces() (string, error) {
+func fontFaces(assets map[string]site.Asset) string {
 	var css strings.Builder
 	for _, f := range []struct{ family, style, file string }{
 		{"Linen Serif", "normal", "source-serif-4-latin-wght-normal"},
@@ -44,13 +51,10 @@ func fontFaces() (string, error) {
 		{"Linen Sans", "normal", "source-sans-3-latin-wght-normal"},
 		{"Linen Sans", "italic", "source-sans-3-latin-wght-italic"},
 	} {
-		data, err := fs.ReadFile(linen.FS, "assets/fonts/"+f.file+".woff2")
-		if err != nil {
-			return "", err
-		}
+		data := assets["fonts/"+f.file+".woff2"].Bytes
 		fmt.Fprintf(&css, "@font-face{font-family:%q;font-style:%s;font-weight:200 900;src:url(%s) format(\"woff2\")}\n", f.family, f.style, inline("font/woff2", data))
 	}
-	return css.String(), nil
+	return css.String()
 }
 
 // A sheaf is a whole document.
@@ -58,6 +62,7 @@ type sheaf struct {
 	Title, Kind string
 	Style       template.CSS
 	Units       []leaf
+	Places      []string // ids that a browser is to tell the pages of
 }
 
 // A leaf is a unit in a document: its page rule's number, and whether it ends with an empty back.
@@ -70,9 +75,9 @@ type leaf struct {
 	Lines   []struct{}
 }
 
-func (l *look) document(title, kind, rules string, leaves []leaf) ([]byte, error) {
+func (l *look) document(title, kind, rules string, leaves []leaf, places ...string) ([]byte, error) {
 	var buf bytes.Buffer
-	err := l.render(&buf, "document", &sheaf{Title: title, Kind: kind, Style: template.CSS(l.css + rules), Units: leaves})
+	err := l.render(&buf, "document", &sheaf{Title: title, Kind: kind, Style: template.CSS(l.css + rules), Units: leaves, Places: places})
 	return buf.Bytes(), err
 }
 

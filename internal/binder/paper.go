@@ -43,8 +43,8 @@ func mm(tenths int) string { return fmt.Sprintf("%d.%dmm", tenths/10, tenths%10)
 // inside is the height between the margins.
 func (p Paper) inside() int { return p.height - p.top - p.bottom }
 
-// rules gives the document's page rules: size, margins that leave room for the holes, heads, numbers, tabs.
-func (b *Binder) rules() string {
+// rules gives page rules for units, from the one to before the other: size, margins that leave room for the holes, heads, numbers, tabs.
+func (b *Binder) rules(from, to int) string {
 	var css strings.Builder
 	p, one := b.options.Paper, b.options.OneSided
 	fmt.Fprintf(&css, "@page{size:%s;margin:%s %s %s %s}\n", p.size, mm(p.top), mm(p.edge), mm(p.bottom), mm(p.holes))
@@ -58,13 +58,14 @@ func (b *Binder) rules() string {
 	}
 	css.WriteString("@page unit-0{" + none("top-left", "top-right", "bottom-left", "bottom-right") + "}\n@page unit-0:right{" + none("top-left", "top-right", "bottom-left", "bottom-right") + "}\n@page unit-0:left{" + none("top-left", "top-right", "bottom-left", "bottom-right") + "}\n")
 	tabs := b.tabs()
-	for i, u := range b.units[1:] {
+	for i := max(1, from); i < to; i++ {
+		u := b.units[i]
 		for _, side := range []string{":right", ":left"} {
 			outer := "right"
 			if side == ":left" && !one {
 				outer = "left"
 			}
-			fmt.Fprintf(&css, "@page unit-%d%s{@top-%s{content:%s}", i+1, side, outer, quoted(u.Title))
+			fmt.Fprintf(&css, "@page unit-%d%s{@top-%s{content:%s}", i, side, outer, quoted(u.Title))
 			if u.Tab >= 0 {
 				b.tab(&css, outer, tabs[u.Tab], u.Tab, len(tabs))
 			}

@@ -1,16 +1,15 @@
 package binder
 
 import (
-	"errors"
 	"fmt"
 	"html/template"
 	"maps"
-	"regexp"
 	"slices"
-	"time"
+
+	"larkrow.example/stillroom/internal/pdf"
 )
 
-// A Printer makes a PDF of an HTML document that is whole in itself.
+// A Printer makes a PDF of an HTML document that is whole in itself. It is used by several goroutines at once.
 type Printer func(html []byte) (pdf []byte, err error)
 
 // mostPrintings is how often a binder is printed before its page numbers are given up: the first printing counts the pages, the second has the
@@ -28,54 +27,37 @@ type Printed struct {
 
 // HTML gives the document without page numbers, for reading and for printing in any browser.
 func (b *Binder) HTML() ([]byte, error) {
-	leaves := b.leaves(nil, func(u *unit) template.HTML { return template.HTML(fillNames(u.html, b.names)) })
-	return b.look.document(b.build.Title, "binder", b.rules(), leaves)
+	leaves := b.leaves(0, len(b.units), nil, func(i int) []byte { return fillNames(b.units[i].html, b.names) })
+	return b.look.document(b.build.Title, "binder", b.rules(0, len(b.units)), leaves)
 }
 
-// leaves lists the units for a document; backs are those that end with an empty back.
-func (b *Binder) leaves(backs map[string]bool, text func(*unit) template.HTML) []leaf {
-	all := make([]leaf, len(b.units))
-	for i, u := range b.units {
-		all[i] = leaf{N: i, ID: u.ID, Title: u.Title, Text: text(u), Remarks: backs[u.ID], Lines: b.options.Paper.rows()}
+// leaves lists units for a document, from the one to before the other; backs are those that end with an empty back.
+func (b *Binder) leaves(from, to int, backs map[string]bool, text func(i int) []byte) []leaf {
+	all := make([]leaf, 0, to-from)
+	for i := from; i < to; i++ {
+		u := b.units[i]
+		all = append(all, leaf{N: i, ID: u.ID, Title: u.Title, Text: template.HTML(text(i)), Remarks: backs[u.ID], Lines: b.options.Paper.rows()})
 	}
 	return all
 }
 
-// numbered gives the document with page numbers.
-func (b *Binder) numbered(pages Pages, backs map[string]bool) ([]byte, error) {
-	var errs []error
-	leaves := b.leaves(backs, func(u *unit) template.HTML {
-		text, err := pages.fill(u.html)
-		errs = append(errs, err)
-		return template.HTML(text)
-	})
-	if err := errors.Join(errs...); err != nil {
-		return nil, err
-	}
-	return b.look.document(b.build.Title, "binder", b.rules(), leaves)
-}
-
-// Print prints the binder until the page numbers in it are those of its pages. step is called after each printing.
-func (b *Binder) Print(printer Printer, step func()) (*Printed, error) {
+// Print prints the binder until the page numbers in it are those of its pages. step is called after each portion with how many units it has.
+func (b *Binder) Print(printer Printer, step func(units int)) (*Printed, error) {
 	var pages Pages
 	var backs map[string]bool
+	portions := b.portions()
 	for n := 1; n <= mostPrintings; n++ {
-		text, err := b.numbered(pages, backs)
-		if err != nil {
+		if err := b.print(portions, printer, pages, backs, step); err != nil {
 			return nil, err
 		}
-		pdf, err := printer(text)
-		if err != nil {
-			return nil, err
-		}
-		step()
-		found, count, err := readPages(pdf, append(linked(text), b.starts()...))
+		found, count, err := b.found(portions)
 		if err != nil {
 			return nil, err
 		}
 		wanted, last := b.turned(found, count, backs)
 		if pages != nil && agree(pages, found) && maps.Equal(backs, wanted) {
-			return &Printed{PDF: Settled(pdf, b.asOf()), Pages: found, Count: count, Printings: n, Sheets: b.sheets(found, count)}, nil
+			whole, err := pdf.Join(b.build.Title, b.asOf(), printedParts(portions)...)
+			return &Printed{PDF: whole, Pages: found, Count: count, Printings: n, Sheets: b.sheets(found, count)}, err
 		}
 		pages, backs = last, wanted
 	}
@@ -132,35 +114,4 @@ func (b *Binder) turned(found Pages, count int, backs map[string]bool) (map[stri
 		pages[id] = page + moved[begins[max(0, at)]]
 	}
 	return wanted, pages
-}
-
-// What a browser writes differently into the same PDF: the moment of printing, and numbers for table cells that go on from whatever it showed before.
-var (
-	dates = regexp.MustCompile(`/(?:CreationDate|ModDate) \(D:(\d{14})`)
-	nodes = regexp.MustCompile(`\(node(\d{8})\)`)
-)
-
-// Settled makes the same bytes of what is printed from the same document: the day of the latest update stands for the moment of printing, and cells are
-// numbered from 1 in their order.
-func Settled(pdf []byte, day *time.Time) []byte {
-	fixed := "20000101000000"
-	if day != nil {
-		fixed = day.Format("20060102") + "000000"
-	}
-	out := slices.Clone(pdf)
-	for _, m := range dates.FindAllSubmatchIndex(out, -1) {
-		copy(out[m[2]:m[3]], fixed)
-	}
-	places := nodes.FindAllSubmatchIndex(out, -1)
-	var numbers []string
-	for _, m := range places {
-		numbers = append(numbers, string(out[m[2]:m[3]]))
-	}
-	slices.Sort(numbers)
-	numbers = slices.Compact(numbers)
-	for _, m := range places {
-		rank, _ := slices.BinarySearch(numbers, string(out[m[2]:m[3]]))
-		copy(out[m[2]:m[3]], fmt.Sprintf("%08d", rank+1))
-	}
-	return out
 }

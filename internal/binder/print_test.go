@@ -47,10 +47,10 @@ func TestPrint(t *testing.T) {
 	} {
 		t.Run(test.options.Paper.Name, func(t *testing.T) {
 			b := bound(t, kitchen(), test.options)
-			printings := 0
-			p, err := b.Print(press.Print, func() { printings++ })
+			printed := 0
+			p, err := b.Print(press.Print, func(units int) { printed += units })
 			require.NoError(t, err)
-			assert.Equal(t, printings, p.Printings)
+			assert.Equal(t, printed, p.Printings*b.Units())
 			assert.LessOrEqual(t, p.Printings, 3)
 			ctx := read(t, p.PDF)
 			dims, err := ctx.PageDims()
@@ -95,11 +95,10 @@ func accessible(t *testing.T, ctx *model.Context) {
 func embedded(t *testing.T, ctx *model.Context) {
 	t.Helper()
 	fonts := 0
-	for _, entry := range ctx.Table {
-		if entry == nil || entry.Free {
-			continue
-		}
-		d, ok := entry.Object.(types.Dict)
+	for n := range *ctx.Size {
+		o, err := ctx.Dereference(*types.NewIndirectRef(n, 0))
+		require.NoError(t, err)
+		d, ok := o.(types.Dict)
 		if !ok || d.Type() == nil || *d.Type() != "Font" || *d.Subtype() == "Type0" { // which is made of others
 			continue
 		}
@@ -208,9 +207,9 @@ func TestPrintAgain(t *testing.T) {
 	press := browsertest.Start(t)
 	files := kitchen()
 	one := bound(t, files, a4())
-	first, err := one.Print(press.Print, func() {})
+	first, err := one.Print(press.Print, func(int) {})
 	require.NoError(t, err)
-	again, err := bound(t, files, a4()).Print(press.Print, func() {})
+	again, err := bound(t, files, a4()).Print(press.Print, func(int) {})
 	require.NoError(t, err)
 	assert.True(t, bytes.Equal(first.PDF, again.PDF), "two printings of one binder differ")
 	assert.Empty(t, one.Manifest(first).Compare(one.Manifest(again)))
@@ -219,7 +218,7 @@ func TestPrintAgain(t *testing.T) {
 	page := string(files["recipes/bath-salts.md"].Data)
 	later["recipes/bath-salts.md"] = &fstest.MapFile{Data: []byte(strings.Replace(page, "Stir.", "Stir well.", 1))}
 	two := bound(t, later, a4())
-	second, err := two.Print(press.Print, func() {})
+	second, err := two.Print(press.Print, func(int) {})
 	require.NoError(t, err)
 	all := one.Manifest(first).Compare(two.Manifest(second))
 	require.Len(t, all, 1)
@@ -231,13 +230,75 @@ func TestPrintAgain(t *testing.T) {
 	assert.Equal(t, 2, read(t, picked).PageCount, "both sides of one sheet")
 }
 
+// A binder printed in portions is the same pages under the same numbers as one printed at once, with all its links and headings.
+func TestPrintInPortions(t *testing.T) {
+	press := browsertest.Start(t)
+	whole, err := bound(t, kitchen(), a4()).Print(press.Print, func(int) {})
+	require.NoError(t, err)
+	b := bound(t, kitchen(), a4())
+	b.portionSize = 1
+	require.Greater(t, len(b.portions()), 4)
+	parts, err := b.Print(press.Print, func(int) {})
+	require.NoError(t, err)
+	assert.Equal(t, whole.Pages, parts.Pages)
+	assert.Equal(t, whole.Sheets, parts.Sheets)
+	assert.Equal(t, headings(t, whole.PDF), headings(t, parts.PDF))
+	assert.Equal(t, linksOf(t, whole.PDF), linksOf(t, parts.PDF))
+	require.NoError(t, api.Validate(bytes.NewReader(parts.PDF), nil))
+	accessible(t, read(t, parts.PDF))
+	toldPages(t, b, parts)
+}
+
+// headings writes the outline as lines, with the depth and the page of each heading.
+func headings(t *testing.T, pdf []byte) []string {
+	t.Helper()
+	marks, err := api.Bookmarks(bytes.NewReader(pdf), model.NewDefaultConfiguration())
+	require.NoError(t, err)
+	var all []string
+	var walk func([]pdfcpu.Bookmark, string)
+	walk = func(marks []pdfcpu.Bookmark, in string) {
+		for _, m := range marks {
+			all = append(all, in+m.Title+" "+strconv.Itoa(m.PageFrom))
+			walk(m.Kids, in+"  ")
+		}
+	}
+	walk(marks, "")
+	require.NotEmpty(t, all)
+	return all
+}
+
+// linksOf lists where the links of each page lead.
+func linksOf(t *testing.T, pdf []byte) []string {
+	t.Helper()
+	ctx := read(t, pdf)
+	var all []string
+	for n := 1; n <= ctx.PageCount; n++ {
+		page, _, _, err := ctx.PageDict(n, false)
+		require.NoError(t, err)
+		notes, err := ctx.DereferenceArray(page["Annots"])
+		require.NoError(t, err)
+		for _, note := range notes {
+			d, err := ctx.DereferenceDict(note)
+			require.NoError(t, err)
+			if to, ok := d["Dest"].(types.Name); ok {
+				all = append(all, strconv.Itoa(n)+" "+string(to))
+			} else {
+				all = append(all, strconv.Itoa(n)+" "+d["A"].PDFString())
+			}
+		}
+	}
+	slices.Sort(all)
+	require.NotEmpty(t, all)
+	return slices.Compact(all)
+}
+
 // A printer that fails, and PDFs that are none.
 func TestPrintFails(t *testing.T) {
 	t.Parallel()
 	b := bound(t, kitchen(), a4())
-	_, err := b.Print(func([]byte) ([]byte, error) { return nil, fs.ErrPermission }, func() {})
+	_, err := b.Print(func([]byte) ([]byte, error) { return nil, fs.ErrPermission }, func(int) {})
 	assert.ErrorIs(t, err, fs.ErrPermission)
-	_, err = b.Print(func([]byte) ([]byte, error) { return []byte("no PDF"), nil }, func() {})
+	_, err = b.Print(func([]byte) ([]byte, error) { return []byte("no PDF"), nil }, func(int) {})
 	assert.ErrorContains(t, err, "read the printed pages")
 }
 
@@ -251,8 +312,9 @@ func TestBenchSheet(t *testing.T) {
 	one := *w.Subject
 	one.Batches = one.Batches[1:2]
 	w.Subject = &one
-	text, err := BenchSheet(build, func(file string) ([]byte, error) { return fs.ReadFile(files, file) }, r, w, a4())
+	sheet, err := BenchSheet(build, func(file string) ([]byte, error) { return fs.ReadFile(files, file) }, r, w, a4())
 	require.NoError(t, err)
+	text := sheet.Usual
 	for _, words := range []string{"Elbow balm, <i>Softer</i>", "250 g", "37.5", "37.5 g (1.32 oz)", "Batch no.", "Lot", "Olea Europaea", `<td class="write"><span></span></td>`, "75 °C"} {
 		holds(t, string(text), words)
 	}
@@ -274,7 +336,7 @@ func BenchmarkBinder(b *testing.B) {
 			var p *Printed
 			for b.Loop() {
 				var err error
-				p, err = bound(b, os.DirFS(dir), a4()).Print(press.Print, func() {})
+				p, err = bound(b, os.DirFS(dir), a4()).Print(press.Print, func(int) {})
 				require.NoError(b, err)
 			}
 			b.ReportMetric(float64(p.Count), "pages")

@@ -1,6 +1,7 @@
 package binder
 
 import (
+	"html/template"
 	"slices"
 	"strconv"
 	"strings"
@@ -84,6 +85,9 @@ func (b *Binder) part(r *handbook.Recipe, w handbook.Worked, v site.VersionView,
 	}
 	p.Tables = divided(table, b.options.Paper.batches)
 	lye, err := b.gathered(v.Lye, id)
+	if p.Base() { // it has no heading of its own above the sum's, and no level may be left out
+		lye = template.HTML(strings.NewReplacer("<h4 ", "<h3 ", "</h4>", "</h3>").Replace(string(lye)))
+	}
 	p.Lye = lye
 	p.Changes = inWords(v.Changes)
 	p.Findings = nil

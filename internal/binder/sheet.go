@@ -2,10 +2,11 @@ package binder
 
 import (
 	"fmt"
-	"html/template"
 	"strings"
+	"time"
 
 	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/pdf"
 	"larkrow.example/stillroom/internal/site"
 )
 
@@ -22,12 +23,48 @@ type benchLeaf struct {
 	Closing string
 }
 
+// A Bench is a sheet for the bench, in a usual and in a denser setting.
+type Bench struct {
+	Title        string
+	Usual, Dense []byte     // HTML documents; they differ in type size and spacing alone
+	Day          *time.Time // on which the recipe was updated last
+}
+
+// Print prints the sheet: in the usual setting, and where that takes more than one page in the denser one, if this saves a page. html is the setting chosen.
+func (s *Bench) Print(printer Printer) (html, printed []byte, err error) {
+	html = s.Usual
+	printed, pages, err := counted(printer, s.Usual)
+	if err != nil {
+		return nil, nil, err
+	}
+	if pages > 1 {
+		dense, fewer, err := counted(printer, s.Dense)
+		if err != nil {
+			return nil, nil, err
+		}
+		if fewer < pages {
+			html, printed = s.Dense, dense
+		}
+	}
+	printed, err = pdf.Join(s.Title, s.Day, printed)
+	return html, printed, err
+}
+
+// counted prints a document and counts its pages.
+func counted(printer Printer, html []byte) (printed []byte, pages int, err error) {
+	if printed, err = printer(html); err != nil {
+		return nil, 0, err
+	}
+	_, pages, err = pdf.Places(printed)
+	return printed, pages, err
+}
+
 // BenchSheet makes a sheet for the bench of one version, worked out in one batch.
-func BenchSheet(build *site.Build, open func(file string) ([]byte, error), r *handbook.Recipe, w handbook.Worked, options Options) ([]byte, error) {
+func BenchSheet(build *site.Build, open func(file string) ([]byte, error), r *handbook.Recipe, w handbook.Worked, options Options) (*Bench, error) {
 	if len(w.Batches) != 1 || w.Batches[0].Missing != nil {
 		return nil, fmt.Errorf("a bench sheet is for one batch that can be made")
 	}
-	look, err := newLook()
+	look, err := newLook(build.Theme())
 	if err != nil {
 		return nil, err
 	}
@@ -60,5 +97,11 @@ func BenchSheet(build *site.Build, open func(file string) ([]byte, error), r *ha
 		return nil, err
 	}
 	b.units = []*unit{u}
-	return look.document(title, "bench", b.benchRules(title), b.leaves(nil, func(u *unit) template.HTML { return template.HTML(u.html) }))
+	leaves := b.leaves(0, 1, nil, func(int) []byte { return u.html })
+	usual, err := look.document(title, "bench", b.benchRules(title), leaves)
+	if err != nil {
+		return nil, err
+	}
+	dense, err := look.document(title, "bench dense", b.benchRules(title), leaves)
+	return &Bench{Title: title, Usual: usual, Dense: dense, Day: r.Updated}, err
 }
