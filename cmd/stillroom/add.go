@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"larkrow.example/stillroom/internal/handbook"
@@ -18,7 +19,7 @@ type addCommand struct {
 	Title   string `arg:"" help:"Its title or name."`
 	In      string `default:"content" placeholder:"DIR" help:"The handbook's folder (content, if left out)."`
 	Product string `placeholder:"TYPE" help:"For a recipe: what kind of product it is, such as hand cream. If left out: what its title says, or balm."`
-	Shelf   string `placeholder:"NAME" help:"For a recipe: its shelf. If left out: the handbook's first."`
+	Shelf   string `placeholder:"NAME" help:"For a recipe: its shelf. If left out: the one that has that product, or whose name fits, or the first."`
 }
 
 // Help gives the long help.
@@ -52,11 +53,12 @@ func (c *addCommand) Run(t *talk) error {
 		return hint(fmt.Errorf("%s is no handbook: it has no handbook.yaml with a title", c.In), "start one with: stillroom begin "+c.In)
 	}
 	page, shape, picked := map[string]string{"Title": title}, c.Kind, ""
+	shelved := ""
 	if c.Kind == "recipe" {
 		if c.Product == "" {
 			c.Product, picked = productOf(c.Title)
 		}
-		if page["Product"], page["Shelf"], err = c.place(h); err != nil {
+		if page["Product"], page["Shelf"], shelved, err = c.place(h); err != nil {
 			return err
 		}
 		shape = shapeOf(page["Product"])
@@ -73,6 +75,9 @@ func (c *addCommand) Run(t *talk) error {
 	if picked != "" {
 		t.say("product: %s, %s; change it if it is another", c.Product, picked)
 	}
+	if shelved != "" {
+		t.say("shelf: %s, %s; change it if it is another", c.Shelf, shelved)
+	}
 	if c.Kind == "recipe" && !fits(c.Product) {
 		t.say("its formula is a balm's, to show how one is written: put your own in its place")
 	}
@@ -88,22 +93,53 @@ func suggestProduct(name string) string {
 	return likely + " The product types are: " + all
 }
 
-// place gives a recipe's product type and shelf.
-func (c *addCommand) place(h *handbook.Handbook) (product, shelf string, err error) {
+// place gives a recipe's product type and shelf, and why that one where none was asked for.
+func (c *addCommand) place(h *handbook.Handbook) (product, shelf, why string, err error) {
 	p, ok := law.FindProduct(c.Product)
 	if !ok {
-		return "", "", hint(fmt.Errorf("the product type “%s” is not known", c.Product), suggestProduct(c.Product))
+		return "", "", "", hint(fmt.Errorf("the product type “%s” is not known", c.Product), suggestProduct(c.Product))
+	}
+	if c.Shelf == "" {
+		c.Shelf, why = shelfOf(h, p.Name)
 	}
 	var names []string
 	for _, s := range h.Shelves {
-		if c.Shelf == "" || strings.EqualFold(s.Name, c.Shelf) {
+		if strings.EqualFold(s.Name, c.Shelf) {
 			shelf, err = yamlText(s.Name)
-			return p.Name, shelf, err
+			return p.Name, shelf, why, err
 		}
 		names = append(names, s.Name)
 	}
 	if len(names) == 0 {
-		return "", "", hint(errors.New("the handbook has no shelf to put the recipe on"), "add one under shelves: in handbook.yaml")
+		return "", "", "", hint(errors.New("the handbook has no shelf to put the recipe on"), "add one under shelves: in handbook.yaml")
 	}
-	return "", "", hint(fmt.Errorf("there is no shelf “%s”", c.Shelf), spell.DidYouMean(c.Shelf, names, "the shelves are: "+strings.Join(names, ", ")))
+	return "", "", "", hint(fmt.Errorf("there is no shelf “%s”", c.Shelf), spell.DidYouMean(c.Shelf, names, "the shelves are: "+strings.Join(names, ", ")))
+}
+
+// shelfOf gives the shelf for a product, and how it was found: the one with the most recipes of it, else the first whose name has a word of the
+// product's, else the first.
+func shelfOf(h *handbook.Handbook, product string) (name, how string) {
+	most := 0
+	for _, s := range h.Shelves {
+		n := 0
+		for _, r := range h.Recipes {
+			if r.Product.Name == product && r.Shelf == s.Name {
+				n++
+			}
+		}
+		if n > most {
+			name, how, most = s.Name, "where there is a "+product+" already", n
+		}
+	}
+	for _, word := range slices.Backward(strings.Fields(plain(product))) {
+		for _, s := range h.Shelves {
+			if name == "" && (hasWords(s.Name, word) || hasWords(s.Name, word+"s")) {
+				return s.Name, "by its name"
+			}
+		}
+	}
+	if name == "" && len(h.Shelves) > 0 {
+		return h.Shelves[0].Name, "the first"
+	}
+	return name, how
 }

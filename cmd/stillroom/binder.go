@@ -31,6 +31,7 @@ type binderCommand struct {
 	Sheet    string   `placeholder:"RECIPE" help:"A sheet for the bench: this recipe in one batch, with room to write in."`
 	As       string   `placeholder:"VERSION" help:"With --sheet: a variant or split of the recipe."`
 	In       string   `placeholder:"DIR" help:"The handbook's folder, as DIR; content, if left out."`
+	Theme    string   `placeholder:"FOLDER" help:"A folder whose files replace those of the same name in the default theme; those for paper are in print/."`
 }
 
 // Help gives the long help.
@@ -38,7 +39,6 @@ func (binderCommand) Help() string {
 	return `The binder is the maker's own edition with everything in it, costs and suppliers too: a title page, contents and an index with page
 numbers, each recipe on a sheet of its own, materials and notes, tabs on the edge and room for the holes. A PDF needs an installed browser of
 the Chromium family; the HTML file needs none, and has no page numbers. Beside the PDF, a file that ends in .json remembers what was printed.
-A handbook of many hundred recipes asks much of the browser: print it shelf by shelf.
 
 Examples:
   stillroom binder                                       binder.html and binder.pdf of content/
@@ -71,11 +71,11 @@ func (c *binderCommand) Run(t *talk) error {
 		t.say("nothing was written")
 		return nil
 	}
-	theme, err := loadTheme("")
+	theme, err := loadTheme(c.Theme)
 	if err != nil {
 		return err
 	}
-	b, err := binder.New(site.NewProof(book, site.MakerEdition, theme), root.ReadFile, options)
+	b, err := binder.New(site.NewProof(book, site.MakerEdition, theme).InEnglish(), root.ReadFile, options)
 	if err != nil {
 		return err
 	}
@@ -174,8 +174,8 @@ func (c *binderCommand) print(t *talk, b *binder.Binder) (*binder.Printed, error
 	err := withBrowser(t, func(press *browser.Browser) (err error) {
 		step, end := t.progress(usualPrintings * b.Units())
 		defer end()
-		printed, err = b.Print(press.Print, func() {
-			for range b.Units() {
+		printed, err = b.Print(press.Print, func(units int) {
+			for range units {
 				step()
 			}
 		})
@@ -247,7 +247,7 @@ func readManifest(file string) (*binder.Manifest, error) {
 func (c *binderCommand) bench(t *talk, book *site.Book, root *os.Root, problems *problem.List, options binder.Options) error {
 	w := weighCommand{Recipe: c.Sheet, Batch: c.Args, As: c.As, In: c.In}
 	if _, err := quantity.ParseBatch(strings.Join(c.Args, " ")); err == nil {
-		w.Batch = []string{strings.Join(c.Args, " ")}
+		w.Batch = []string{spaced(strings.Join(c.Args, " "))}
 	}
 	recipe, worked, err := w.weigh(t, book, problems)
 	if err != nil || recipe == nil {
@@ -256,25 +256,29 @@ func (c *binderCommand) bench(t *talk, book *site.Book, root *os.Root, problems 
 	if len(worked.Batches) != 1 {
 		return hint(errors.New("a bench sheet is of one batch"), "make one sheet after the other, each with its own --to FILE")
 	}
-	theme, err := loadTheme("")
+	theme, err := loadTheme(c.Theme)
 	if err != nil {
 		return err
 	}
-	text, err := binder.BenchSheet(site.NewProof(book, site.MakerEdition, theme), root.ReadFile, recipe, worked, options)
+	sheet, err := binder.BenchSheet(site.NewProof(book, site.MakerEdition, theme).InEnglish(), root.ReadFile, recipe, worked, options)
 	if err != nil {
 		return err
 	}
 	htmlFile, pdfFile, _, _ := c.files("sheet")
-	if err := c.writeWhole(t, htmlFile, text); err != nil || c.HTML {
-		return err
-	}
-	return withBrowser(t, func(press *browser.Browser) error {
-		pdf, err := press.Print(text)
+	text, pdf := sheet.Usual, []byte(nil)
+	if !c.HTML {
+		err := withBrowser(t, func(press *browser.Browser) (err error) {
+			text, pdf, err = sheet.Print(press.Print)
+			return err
+		})
 		if err != nil {
 			return err
 		}
-		return c.writeWhole(t, pdfFile, binder.Settled(pdf, recipe.Updated))
-	})
+	}
+	if err := c.writeWhole(t, htmlFile, text); err != nil || pdf == nil {
+		return err
+	}
+	return c.writeWhole(t, pdfFile, pdf)
 }
 
 // writeWhole writes a file, whole or not at all, and tells of it.

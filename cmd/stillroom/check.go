@@ -1,7 +1,9 @@
 package main
 
 import (
+	"io"
 	"slices"
+	"time"
 
 	"larkrow.example/stillroom/internal/check"
 	"larkrow.example/stillroom/internal/problem"
@@ -18,7 +20,7 @@ type checkCommand struct {
 // Help gives the long help.
 func (checkCommand) Help() string {
 	return `Problems keep a page from being read; findings say that a formula is unsafe (stop), can go wrong (caution) or has something
-worth knowing (note). All of them are told at once.
+worth knowing (note). All of them are told at once, those on batches as they were weighed too.
 
 Examples:
   stillroom check
@@ -45,6 +47,7 @@ type checkedFinding struct {
 	Recipe string `json:"recipe"`
 	site.FindingFile
 	Version string `json:"version"`
+	Batch   string `json:"batch,omitempty"` // of a finding on a batch as it was weighed
 }
 
 // Run checks the handbook.
@@ -66,11 +69,22 @@ func (c *checkCommand) Run(t *talk) error {
 			if f.Stops() {
 				stops++
 			}
-			report.Findings = append(report.Findings, checkedFinding{r.Slug, site.NewFindingFile(f), f.Version})
+			report.Findings = append(report.Findings, checkedFinding{Recipe: r.Slug, FindingFile: site.NewFindingFile(f), Version: f.Version})
 		}
 		if !c.JSON {
 			t.findings(t.out, slices.DeleteFunc(found, func(f check.Finding) bool { return !c.Notes && f.Level == check.Note && f.Code != "accept-unused" }))
 		}
+	}
+	told := t.out
+	if c.JSON {
+		told = io.Discard
+	}
+	batches, remarks := t.batches(told, book, c.Notes, time.Now())
+	for _, f := range batches {
+		if f.Stops() {
+			stops++
+		}
+		report.Findings = append(report.Findings, checkedFinding{f.recipe, site.NewFindingFile(f.Finding), f.Version, f.batch})
 	}
 	if stops > 0 {
 		t.code = held
@@ -78,9 +92,8 @@ func (c *checkCommand) Run(t *talk) error {
 	if c.JSON {
 		return c.printJSON(t, report, problems)
 	}
-	remarks(t.out, book, c.Notes)
 	t.problems(problems)
-	c.sum(t, report, len(book.Recipes))
+	c.sum(t, report, len(book.Recipes), remarks)
 	return nil
 }
 
@@ -97,10 +110,19 @@ func (c *checkCommand) printJSON(t *talk, report checked, problems *problem.List
 	return err
 }
 
-// sum says how much was looked at and found.
-func (c *checkCommand) sum(t *talk, report checked, recipes int) {
-	counts := map[string]int{}
+// sum says how much was looked at and found: what is told once of several versions counts once.
+func (c *checkCommand) sum(t *talk, report checked, recipes, remarks int) {
+	type line struct{ recipe, batch, code, accepted, message string }
+	counts, seen := map[string]int{}, map[line]bool{}
 	for _, f := range report.Findings {
+		told := line{f.Recipe, f.Batch, f.Code, f.Accepted, f.Message}
+		if f.Code == declare {
+			told.message = ""
+		}
+		if seen[told] {
+			continue
+		}
+		seen[told] = true
 		if f.Accepted != "" {
 			counts["accepted"]++
 			continue
@@ -108,8 +130,11 @@ func (c *checkCommand) sum(t *talk, report checked, recipes int) {
 		counts[f.Level]++
 	}
 	more := ""
+	if remarks > 0 {
+		more = ", " + counted(remarks, "remark") + " on batches"
+	}
 	if counts[string(check.Note)] > 0 && !c.Notes {
-		more = " (--notes shows the notes)"
+		more += " (--notes shows the notes)"
 	}
 	t.say("%s checked: %s, %s, %s, %d accepted%s", counted(recipes, "recipe"), counted(counts[string(check.Stop)], "stop"),
 		counted(counts[string(check.Caution)], "caution"), counted(counts[string(check.Note)], "note"), counts["accepted"], more)

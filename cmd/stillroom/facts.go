@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -51,7 +52,7 @@ func (c *factsCommand) Run(t *talk) error {
 	name := strings.Join(c.Material, " ")
 	switch found := index.Candidates(name); len(found) {
 	case 0:
-		return hint(fmt.Errorf("nothing is known of “%s”", name), spell.DidYouMean(name, index.Names(), "try another name, or its INCI name"))
+		return hint(fmt.Errorf("nothing is known of “%s”", name), spell.DidYouMean(name, index.Names(), having(name, index)))
 	case 1:
 		printFacts(t.out, found[0])
 		return nil
@@ -62,6 +63,30 @@ func (c *factsCommand) Run(t *talk) error {
 		}
 		return hint(fmt.Errorf("“%s” can be several materials", name), "name one of these: "+strings.Join(names, "; "))
 	}
+}
+
+// mostNames is how many names a hint offers.
+const mostNames = 8
+
+// having says what to try for a name that nothing has: the materials with a name whose words begin with its own.
+func having(name string, index *material.Index) string {
+	var all []string
+	for _, n := range index.Names() {
+		words := strings.Fields(strings.ToLower(n))
+		lacks := func(word string) bool {
+			return !slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(w, word) })
+		}
+		if slices.ContainsFunc(strings.Fields(strings.ToLower(name)), lacks) {
+			continue
+		}
+		for _, m := range index.Candidates(n) {
+			all = appendNew(all, "“"+m.Name+"”")
+		}
+	}
+	if all == nil {
+		return "try another name, or its INCI name"
+	}
+	return "name one of these: " + firstOf(all, mostNames)
 }
 
 // index gives the materials of the handbook and the catalogue; outside a handbook, the catalogue's alone.

@@ -19,7 +19,7 @@ const module = "larkrow.example/stillroom/"
 
 // readingOrder has our packages in the order in which they can be read: each may import those before it and none after.
 var readingOrder = strings.Fields(`
-	internal/golden internal/browser internal/browser/browsertest internal/parallel internal/picture internal/spell internal/problem internal/quantity internal/seal internal/members internal/markdown
+	internal/golden internal/valid internal/pdf internal/browser internal/browser/browsertest internal/parallel internal/picture internal/spell internal/words internal/problem internal/quantity internal/seal internal/members internal/markdown
 	internal/formula internal/material internal/cost internal/soap internal/emulsion internal/law internal/check internal/label
 	internal/handbook internal/record themes/linen internal/site internal/synthetic internal/binder internal/preview cmd/stillroom`)
 
@@ -74,6 +74,7 @@ func TestImportsOfEachPackage(t *testing.T) {
 		{"internal/spell", []string{}, nil},
 		{"internal/problem", []string{}, nil},
 		{"internal/picture", []string{}, nil},
+		{"internal/words", []string{"internal/spell"}, nil},
 		{"internal/quantity", []string{"internal/spell"}, nil},
 		{"internal/formula", []string{"internal/quantity", "internal/problem", "internal/spell"}, nil},
 		{"internal/material", nil, []string{"internal/formula", "internal/check", "internal/handbook", "internal/site"}},

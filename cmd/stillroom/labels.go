@@ -12,11 +12,11 @@ import (
 	"time"
 
 	"larkrow.example/stillroom/internal/browser"
-	"larkrow.example/stillroom/internal/check"
 	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/label"
 	"larkrow.example/stillroom/internal/material"
+	"larkrow.example/stillroom/internal/pdf"
 	"larkrow.example/stillroom/internal/quantity"
 	"larkrow.example/stillroom/internal/record"
 	"larkrow.example/stillroom/internal/site"
@@ -32,11 +32,13 @@ type labelsCommand struct {
 	Sheet   string `placeholder:"NAME" help:"The sheet of labels, as label-sheets: in handbook.yaml calls it. If left out: the first."`
 	Batch   string `placeholder:"CODE" help:"The batch's code. If left out: room to write it by hand. A batch record of that code gives version and dates."`
 	Made    string `placeholder:"DATE" help:"The day of making, as 2026-05-03, from which the best-before date counts."`
+	On      string `placeholder:"DATE" help:"The day on which the labels are printed, as 2026-05-04. If left out: today."`
 	Opened  string `placeholder:"TIME" help:"How long it is good once opened, as 12 months, for what keeps longer than 30 months (EU)."`
 	Market  string `default:"EU" enum:"EU,US" placeholder:"EU|US" help:"Whose rules the label follows."`
 	Count   int    `placeholder:"N" help:"How many labels. If left out: what is left of the first sheet."`
 	StartAt int    `default:"1" placeholder:"N" help:"The first free place on the sheet, counted along the rows."`
 	In      string `default:"content" placeholder:"DIR" help:"The handbook's folder (content, if left out)."`
+	Theme   string `placeholder:"FOLDER" help:"A folder whose files replace those of the same name in the default theme; labels have print/labels.html and print/labels.css."`
 	To      string `placeholder:"FILE" help:"Where to write the page, an .html file; a PDF goes beside it. If left out: the recipe's address with -labels.html, here."`
 }
 
@@ -52,6 +54,8 @@ there is room and never below what the law asks for. A sheet is described in han
 For the US the letters of the net contents go by the whole side of the package that the label is on: give that as
 panel: {front: 60 mm × 45 mm}, or of a round container panel: {around: 200 mm, height: 45 mm}.
 
+Labels of a batch that was made say what its record says was weighed and filled, whatever the recipe says today.
+
 The label copy is a help and no legal advice: read it against your local rules before it goes on a jar.
 
 Examples:
@@ -59,7 +63,7 @@ Examples:
   stillroom labels gardeners-balm --as "Without bees" --sheet tins --fill "60 ml tin" --count 12 --start-at 4
   stillroom labels hedgerow-hand-cream --market US --to labels/cream.html
 
-Exit code: 0 written; 1 the text does not fit, or the recipe has a stop finding; 2 a problem.`
+Exit code: 0 written; 1 the text does not fit, or there may be no labels: a stop finding, a batch half weighed, a date that is past; 2 a problem.`
 }
 
 // A labelJob is what the labels are made from, found and checked.
@@ -69,6 +73,7 @@ type labelJob struct {
 	worked  handbook.Worked
 	sheet   *label.Sheet
 	batch   *record.Batch // nil where there is no batch record
+	today   time.Time
 	wording label.Wording
 }
 
@@ -90,6 +95,12 @@ func (c *labelsCommand) Run(t *talk) error {
 	if weighing := (&weighCommand{In: c.In}); !weighing.sound(t, book, j.recipe, problems) {
 		return nil
 	}
+	if err := c.findBatch(j); err != nil {
+		return err
+	}
+	if !c.whole(t, j, problems) {
+		return nil
+	}
 	if err := c.find(j); err != nil {
 		return err
 	}
@@ -97,9 +108,10 @@ func (c *labelsCommand) Run(t *talk) error {
 	if err != nil {
 		return err
 	}
-	if c.held(t, j, made) {
+	if c.held(t, j, made) || c.past(t, j, made) {
 		return nil
 	}
+	c.doubts(t, j, made)
 	if err := c.word(j, made); err != nil {
 		return err
 	}
@@ -119,9 +131,9 @@ func (c *labelsCommand) sense() error {
 	return nil
 }
 
-// find finds version, sheet, batch record and container.
-func (c *labelsCommand) find(j *labelJob) error {
-	if err := c.findBatch(j); err != nil {
+// find finds day, version, sheet and container.
+func (c *labelsCommand) find(j *labelJob) (err error) {
+	if j.today, err = (&recordCommand{On: c.On}).day(); err != nil {
 		return err
 	}
 	version, err := findVersion(j.recipe, c.As)
@@ -140,25 +152,16 @@ func (c *labelsCommand) find(j *labelJob) error {
 		return fmt.Errorf("%s could not be worked out", j.recipe.Title)
 	}
 	j.worked = worked[at]
+	if asWeighed(j) {
+		j.worked = handbook.Worked{Subject: j.batch.Weighing, Findings: j.batch.Findings}
+		if err := c.findFilled(j); err != nil {
+			return err
+		}
+	}
 	if err := c.findFill(j); err != nil {
 		return err
 	}
 	return c.findSheet(j)
-}
-
-// findBatch finds the batch record of the code, if there is one.
-func (c *labelsCommand) findBatch(j *labelJob) error {
-	for _, r := range j.book.Records {
-		if c.Batch == "" || material.Key(r.Code) != material.Key(c.Batch) {
-			continue
-		}
-		if r.Recipe != nil && r.Recipe != j.recipe {
-			return hint(fmt.Errorf("batch %s is of %s, not of %s", r.Code, r.Recipe.Title, j.recipe.Title), "give the code of a batch of this recipe")
-		}
-		j.batch = record.Of(j.book.Handbook, r)
-		c.Batch = r.Code
-	}
-	return nil
 }
 
 func (c *labelsCommand) findFill(j *labelJob) error {
@@ -196,29 +199,6 @@ func (c *labelsCommand) findSheet(j *labelJob) error {
 	return nil
 }
 
-// held says whether there may be no labels: by the law of the day of making the recipe has a stop finding, or the batch has one as it was
-// weighed, or was not passed.
-func (c *labelsCommand) held(t *talk, j *labelJob, made time.Time) bool {
-	subject := *j.worked.Subject
-	subject.On = made
-	findings := check.Run(&subject)
-	if j.batch != nil {
-		findings = append(findings, j.batch.Findings...)
-	}
-	check.MarkAccepted(findings, j.recipe.Accepts)
-	stops := slices.DeleteFunc(findings, func(f check.Finding) bool { return !f.Stops() })
-	if len(stops) > 0 {
-		t.findings(t.err, stops)
-		t.say("no labels were written: %s is not to be made or sold like this", j.recipe.Title)
-		t.code = held
-	}
-	if j.batch != nil && j.batch.Checked != nil && !j.batch.Checked.Passed {
-		t.say("no labels were written: batch %s was checked and not passed", j.batch.Code)
-		t.code = held
-	}
-	return t.code == held
-}
-
 // word fills the label copy in.
 func (c *labelsCommand) word(j *labelJob, made time.Time) error {
 	p := label.Particulars{Title: j.recipe.Title, Container: c.Fill, Batch: c.Batch, Responsible: j.book.ResponsibleIn(c.Market)}
@@ -240,35 +220,6 @@ func (c *labelsCommand) word(j *labelJob, made time.Time) error {
 	return nil
 }
 
-// made gives the day of making, the zero time where nothing says it. A label follows the law of that day, or the latest.
-func (c *labelsCommand) made(j *labelJob) (time.Time, error) {
-	made, err := time.Time{}, error(nil)
-	if c.Made != "" {
-		if made, err = time.Parse(time.DateOnly, c.Made); err != nil {
-			return made, hint(fmt.Errorf("--made %s is no date", c.Made), "write it as 2026-05-03")
-		}
-	}
-	if j.batch == nil || j.batch.Made == nil {
-		return made, nil
-	}
-	if !made.IsZero() && !made.Equal(*j.batch.Made) {
-		return made, hint(fmt.Errorf("the record of batch %s says that it was made on %s", c.Batch, j.batch.Made.Format(time.DateOnly)), "leave --made out, or mend the record")
-	}
-	return *j.batch.Made, nil
-}
-
-// best gives the last day on which the batch is good, the zero time where nothing says when it was made or how long it keeps. A batch
-// record knows its lots, of which one may be past its date before.
-func (c *labelsCommand) best(j *labelJob, made time.Time) time.Time {
-	switch {
-	case j.batch != nil && j.batch.Expires != nil:
-		return *j.batch.Expires
-	case made.IsZero() || j.recipe.Keeps == nil:
-		return time.Time{}
-	}
-	return record.After(made, *j.recipe.Keeps)
-}
-
 // lay sets the label and writes it.
 func (c *labelsCommand) lay(t *talk, j *labelJob) error {
 	laid, err := label.Lay(j.sheet, &j.wording)
@@ -282,7 +233,11 @@ func (c *labelsCommand) lay(t *talk, j *labelJob) error {
 		sheet.Count = j.sheet.Places() - c.StartAt + 1
 	}
 	var page bytes.Buffer
-	if err := sheet.Write(&page, linen.Print, linen.FS); err != nil {
+	theme, err := loadTheme(c.Theme)
+	if err != nil {
+		return err
+	}
+	if err := sheet.Write(&page, theme, linen.FS); err != nil {
 		return err
 	}
 	file := c.To
@@ -321,12 +276,16 @@ func (c *labelsCommand) write(t *talk, sheet *site.LabelSheet, file string, page
 		t.code = held
 		return nil
 	}
-	pdf, err := b.Print(page)
+	raw, err := b.Print(page)
+	if err != nil {
+		return err
+	}
+	printed, err := pdf.Join(sheet.Laid.Sheet.Name, nil, raw)
 	if err != nil {
 		return err
 	}
 	to := strings.TrimSuffix(file, filepath.Ext(file)) + ".pdf"
-	if err := os.WriteFile(to, pdf, 0o644); err != nil {
+	if err := os.WriteFile(to, printed, 0o644); err != nil {
 		return err
 	}
 	fmt.Fprintf(t.out, "%s; it fits, measured in the browser\n%s: the same to print\n", wrote, to)

@@ -55,6 +55,7 @@ func (c *publishCommand) Run(t *talk) error {
 		return err
 	}
 	defer root.Close()
+	theme.CheckLanguage(book.Handbook, problems)
 	build := func(e site.Edition) *site.Build { return site.NewBuild(book, e, theme) }
 	var door *members.List
 	if edition == site.OpenEdition {

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 	"unicode/utf8"
 
 	"larkrow.example/stillroom/internal/formula"
@@ -60,7 +61,7 @@ func (c *recordCommand) Run(t *talk) error {
 	if err != nil {
 		return err
 	}
-	batches, err := weighing.batches(recipe)
+	batches, err := weighing.batches(book, recipe, version)
 	if err != nil {
 		return err
 	}
@@ -85,6 +86,9 @@ func (c *recordCommand) Run(t *talk) error {
 		return err
 	}
 	t.say("%s", filepath.Join(c.In, filepath.FromSlash(file)))
+	if c.On != "" && !c.Planned && day.After(time.Now()) {
+		t.say("%s is a day that is still to come: a batch that is only planned is begun with --planned", c.On)
+	}
 	return nil
 }
 
@@ -129,7 +133,7 @@ func (c *recordCommand) code(h *handbook.Handbook, r *handbook.Recipe, day time.
 // page writes the record's text.
 func (c *recordCommand) page(h *handbook.Handbook, r *handbook.Recipe, v *formula.Version, sized formula.Sized, code string, day time.Time) (string, error) {
 	var b strings.Builder
-	fields := [][2]string{{"batch", code}, {"recipe", r.Slug}, {"version", v.Name}, {"size", sized.Batch.Written}, {"made", day.Format(time.DateOnly)}}
+	fields := [][2]string{{"batch", code}, {"recipe", r.Slug}, {"version", v.Name}, {"size", spaced(sized.Batch.Written)}, {"made", day.Format(time.DateOnly)}}
 	b.WriteString("---\n")
 	for _, f := range fields {
 		if f[0] == "version" && v.Kind == formula.Base || f[0] == "made" && c.Planned {
@@ -151,28 +155,28 @@ func (c *recordCommand) page(h *handbook.Handbook, r *handbook.Recipe, v *formul
 	}
 	later("by: …", "who makes it")
 	fmt.Fprintf(&b, "%-40s # %s\n", "weighed:", "as you go: {target: 7.5 g, weighed: 7.52 g, lot: G-204}")
-	lines, err := c.lines(h, v, v.Weigh(sized, h.Scale))
+	lines, err := c.lines(h, v, v.Weigh(sized, h.Scale), day)
 	if err != nil {
 		return "", err
 	}
 	b.WriteString(lines)
-	later("yield: "+sized.Weight.Grams().Text(1)+" g", "what came out")
+	later("yield: … g", "what came out; made for "+sized.Weight.Grams().Text(1)+" g")
 	if f := sized.Filled; f != nil {
-		later(fmt.Sprintf("filled: {%s: %d}", f.Container, f.Count), "what was filled")
+		later(fmt.Sprintf("filled: {%s: …}", f.Container), fmt.Sprintf("what was filled; made for %d", f.Count))
 	}
 	if r.PH != nil {
-		later("ph: "+r.PH.Low.Text(2), "as measured; the recipe asks for "+r.PH.String())
+		later("ph: …", "as measured; the recipe asks for "+r.PH.String())
 	}
-	later("checked: {by: …, on: …, passed: yes}", "who judged the batch, and when")
+	later("checked: {by: …, on: …, passed: …}", "who judged the batch, when, and whether it passed: yes or no")
 	b.WriteString("---\n")
 	return b.String(), nil
 }
 
 // lines writes a line an ingredient: its target, and in a remark the lots that there are of it.
-func (c *recordCommand) lines(h *handbook.Handbook, v *formula.Version, column formula.Column) (string, error) {
+func (c *recordCommand) lines(h *handbook.Handbook, v *formula.Version, column formula.Column, day time.Time) (string, error) {
 	lots := make(map[string]string)
 	for _, m := range record.NewLedger(h).Materials {
-		lots[m.ID] = openLots(m)
+		lots[m.ID] = openLots(m, day)
 	}
 	rows, width := make([][2]string, len(v.Items)), 0
 	for i, item := range v.Items {
@@ -197,23 +201,58 @@ func (c *recordCommand) lines(h *handbook.Handbook, v *formula.Version, column f
 	return b.String(), nil
 }
 
-// openLots names the lots that have something left, the one that expires first in front.
-func openLots(m *record.Material) string {
+// openLots names the lots that have something left, the one that expires first in front, with what is left and their dates; then those that are
+// past theirs on the day of making.
+func openLots(m *record.Material, day time.Time) string {
 	lots := slices.DeleteFunc(slices.Clone(m.Lots), func(l *record.Lot) bool {
 		left := l.Left()
 		return !l.Listed || left != nil && left.Grams().Sign() <= 0
 	})
 	slices.SortStableFunc(lots, func(a, b *record.Lot) int { return cmp.Compare(cmp.Or(a.Expires, "~"), cmp.Or(b.Expires, "~")) })
-	var words []string
+	var good, past []string
 	for _, l := range lots {
-		word := l.Code
-		if left := l.Left(); left != nil {
-			word += " (" + left.Grams().Text(2) + " g)"
+		if l.PastOn(day) {
+			past = append(past, l.Code+" ("+l.Expires+")")
+		} else {
+			good = append(good, openLot(l))
 		}
-		words = append(words, word)
 	}
-	if words == nil {
-		return ""
+	var words []string
+	if good != nil {
+		words = append(words, "lots: "+strings.Join(good, ", "))
 	}
-	return "lots: " + strings.Join(words, ", ")
+	if past != nil {
+		words = append(words, "past their date, not to be used: "+strings.Join(past, ", "))
+	}
+	return strings.Join(words, "; ")
+}
+
+func openLot(l *record.Lot) string {
+	var known []string
+	if left := l.Left(); left != nil && l.Told() {
+		known = append(known, left.Grams().Text(2)+" g")
+	} else if left != nil {
+		known = append(known, "at most "+left.Grams().Text(2)+" g")
+	}
+	if l.Expires != "" {
+		known = append(known, "until "+l.Expires)
+	}
+	if known == nil {
+		return l.Code
+	}
+	return l.Code + " (" + strings.Join(known, ", ") + ")"
+}
+
+// spaced puts the space that a weight wants between number and unit into a batch as it was written: 250g becomes 250 g.
+func spaced(batch string) string {
+	var b strings.Builder
+	last := ' '
+	for _, r := range batch {
+		if unicode.IsDigit(last) && unicode.IsLetter(r) {
+			b.WriteByte(' ')
+		}
+		b.WriteRune(r)
+		last = r
+	}
+	return b.String()
 }

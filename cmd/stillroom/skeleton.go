@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"embed"
 	"slices"
 	"strings"
@@ -42,6 +43,11 @@ var shapes = []struct{ word, shape string }{
 	{"scrub", "scrub"},
 	{"bath salts", "salts"},
 	{"foot soak", "salts"},
+	{"bath fizz", "fizz"},
+	{"shampoo bar", ""}, // no shape of its own, nor a shampoo's
+	{"shampoo", "wash"},
+	{"wash", "wash"},
+	{"bubble bath", "wash"},
 	{"lotion", "emulsion"},
 	{"cream", "emulsion"},
 	{"conditioner", "emulsion"},
@@ -53,7 +59,7 @@ var shapes = []struct{ word, shape string }{
 func shapeOf(product string) string {
 	for _, s := range shapes {
 		if hasWords(product, s.word) {
-			return s.shape
+			return cmp.Or(s.shape, "balm")
 		}
 	}
 	return "balm"
@@ -61,7 +67,8 @@ func shapeOf(product string) string {
 
 // fits says whether there is a shape for a product.
 func fits(product string) bool {
-	return slices.ContainsFunc(shapes, func(s struct{ word, shape string }) bool { return hasWords(product, s.word) })
+	i := slices.IndexFunc(shapes, func(s struct{ word, shape string }) bool { return hasWords(product, s.word) })
+	return i >= 0 && shapes[i].shape != ""
 }
 
 // usual gives the product that is meant by the last word of several products' names.

@@ -36,6 +36,16 @@ func TestSkeletonsAreSound(t *testing.T) {
 	}
 }
 
+// A recipe begins as one of its product's kind, or says that it does not.
+func TestShapeOf(t *testing.T) {
+	for product, want := range map[string]string{
+		"shampoo": "wash", "hand wash": "wash", "bubble bath": "wash", "bath fizz": "fizz", "bar soap": "soap", "body oil": "oil", "shampoo bar": "balm", "candle": "balm",
+	} {
+		assert.Equal(t, want, shapeOf(product), product)
+		assert.Equal(t, want != "balm", fits(product), product)
+	}
+}
+
 func TestProductOf(t *testing.T) {
 	for title, want := range map[string]string{
 		"Lotion": "body lotion", "Day CREAM": "hand cream", "Face cream, plain": "face cream", "A lotion bar": "lotion bar", "Öl & soap": "bar soap",

@@ -59,6 +59,11 @@ func (c *stockCommand) Run(t *talk) error {
 	} else {
 		printStock(t.out, ledger, stock, day, book.Currency)
 	}
+	for _, r := range book.Records {
+		if m := record.Ahead(r, day); m != nil {
+			t.remark(t.err, r.Code, *m)
+		}
+	}
 	t.problems(problems)
 	return nil
 }
@@ -84,13 +89,13 @@ func printStock(w io.Writer, ledger *record.Ledger, stock []record.Stock, day ti
 	for _, s := range stock {
 		there := "not known"
 		if s.There != nil {
-			there = grams(s.There.Grams().Text(6))
+			there = grams(s.There.Grams().Text(3))
 		}
-		row(s.Name, there, some(s.Needed.Grams().Text(6)), some(s.Short.Grams().Text(6)), "")
+		row(s.Name, there, some(s.Needed.Grams().Text(3)), some(s.Short.Grams().Text(3)), "")
 		for _, l := range s.Lots {
 			left, more := "?", ""
 			if m := l.Left(); m != nil {
-				left = grams(strings.Replace(m.Grams().Text(6), "-", "−", 1))
+				left = grams(strings.Replace(m.Grams().Text(3), "-", "−", 1))
 			}
 			if l.Expires != "" {
 				more = "expires " + l.Expires
@@ -101,12 +106,18 @@ func printStock(w io.Writer, ledger *record.Ledger, stock []record.Stock, day ti
 			if m := l.Left(); m != nil && m.Grams().Sign() < 0 {
 				more = strings.TrimPrefix(more+"; more was used than it held", "; ")
 			}
+			if !l.Told() {
+				more = strings.TrimPrefix(more+"; at most: see below", "; ")
+			}
 			row("  lot "+l.Code, left, "", "", more)
+		}
+		for _, u := range s.Together {
+			fmt.Fprintf(w, "  %s g from %s in %s, not told how much from each: taken off together\n", u.Weight.Grams().Text(3), strings.Join(u.Among, " or "), u.Record.Code)
 		}
 	}
 	printShopping(w, stock, currency)
 	for _, u := range ledger.Untraced {
-		fmt.Fprintf(w, "%s: %s g of %s without a lot: taken off none\n", u.Record.Code, u.Weight.Grams().Text(6), u.Line)
+		fmt.Fprintf(w, "%s: %s g of %s without a lot: taken off none\n", u.Record.Code, u.Weight.Grams().Text(3), u.Line)
 	}
 }
 
@@ -126,7 +137,7 @@ func printShopping(w io.Writer, stock []record.Stock, currency string) {
 		if s.Price.Unknown == "" {
 			price = strings.TrimSpace(s.Price.Money.Fixed(2) + " " + currency)
 		}
-		fmt.Fprintf(w, "  %s g %s, for %s (%s%s)\n", s.Short.Grams().Text(6), s.Name, strings.Join(batchCodes(s), ", "), price, there)
+		fmt.Fprintf(w, "  %s g %s, for %s (%s%s)\n", s.Short.Grams().Text(3), s.Name, strings.Join(batchCodes(s), ", "), price, there)
 	}
 }
 

@@ -23,6 +23,7 @@ type stockFileMaterial struct {
 	Short      string         `json:"to_buy_g"`
 	Cost       string         `json:"to_buy_cost"`
 	Lots       []stockFileLot `json:"lots"`
+	Together   []stockFileMix `json:"together"`
 	Needs      []stockFileUse `json:"needs"`
 }
 
@@ -37,6 +38,14 @@ type stockFileLot struct {
 	Uses    []stockFileUse `json:"batches"`
 }
 
+// stockFileMix is what a batch took of several lots together, where its record does not tell the shares: then the batch has no grams at the lots, and
+// what is left of each is the most.
+type stockFileMix struct {
+	Batch string   `json:"batch"`
+	Grams string   `json:"g"`
+	Lots  []string `json:"lots"`
+}
+
 type stockFileUse struct {
 	Batch string `json:"batch"`
 	Grams string `json:"g"`
@@ -47,7 +56,7 @@ func newStockFile(stock []record.Stock, day time.Time, currency string) stockFil
 	for _, s := range stock {
 		m := stockFileMaterial{
 			Ingredient: s.ID, Name: s.Name, Needed: s.Needed.Grams().Text(6), Short: s.Short.Grams().Text(6),
-			Lots: []stockFileLot{}, Needs: []stockFileUse{},
+			Lots: []stockFileLot{}, Together: []stockFileMix{}, Needs: []stockFileUse{},
 		}
 		if strings.HasPrefix(m.Ingredient, "?") {
 			m.Ingredient = "" // nothing is known under this name
@@ -60,6 +69,9 @@ func newStockFile(stock []record.Stock, day time.Time, currency string) stockFil
 		}
 		for _, l := range s.Lots {
 			m.Lots = append(m.Lots, newStockFileLot(l, day))
+		}
+		for _, u := range s.Together {
+			m.Together = append(m.Together, stockFileMix{u.Record.Code, u.Weight.Grams().Text(6), u.Among})
 		}
 		for _, n := range s.Needs {
 			m.Needs = append(m.Needs, stockFileUse{n.Record.Code, n.Weight.Grams().Text(6)})
@@ -75,7 +87,11 @@ func newStockFileLot(l *record.Lot, day time.Time) stockFileLot {
 		f.Holds, f.Left = l.Holds.Grams().Text(6), left.Grams().Text(6)
 	}
 	for _, u := range l.Uses {
-		f.Uses = append(f.Uses, stockFileUse{u.Record.Code, u.Weight.Grams().Text(6)})
+		use := stockFileUse{Batch: u.Record.Code}
+		if u.Told() {
+			use.Grams = u.Weight.Grams().Text(6)
+		}
+		f.Uses = append(f.Uses, use)
 	}
 	return f
 }

@@ -38,14 +38,18 @@ func printLot(w io.Writer, l *record.Lot) {
 		fmt.Fprintln(w, "  no batch took of it")
 		return
 	}
-	containers := map[string]int64{}
+	containers, had := map[string]int64{}, map[*handbook.Record]bool{}
 	var names []string
 	for _, u := range l.Uses {
 		made := "on a day that is not told"
 		if u.Record.Made != nil {
 			made = u.Record.Made.Format(time.DateOnly)
 		}
-		fmt.Fprintf(w, "  %s  %s: %s g, made %s%s\n", u.Record.Code, recipeWords(u.Record), u.Weight.Grams().Text(6), made, outcomeWords(u.Record))
+		fmt.Fprintf(w, "  %s  %s: %s, made %s%s\n", u.Record.Code, recipeWords(u.Record), shareWords(u), made, outcomeWords(u.Record))
+		if had[u.Record] { // took of the lot on two lines
+			continue
+		}
+		had[u.Record] = true
 		for _, f := range u.Record.Filled {
 			if _, known := containers[f.Container]; !known {
 				names = append(names, f.Container)
@@ -60,6 +64,14 @@ func printLot(w io.Writer, l *record.Lot) {
 		names = []string{"no containers are recorded"}
 	}
 	fmt.Fprintf(w, "  in all %s: %s\n", countedBatches(batchesOf(l)), strings.Join(names, ", "))
+}
+
+// shareWords tells how much a batch took of a lot.
+func shareWords(u record.Use) string {
+	if u.Told() {
+		return u.Weight.Grams().Text(3) + " g"
+	}
+	return "not told how much, of what came from " + strings.Join(u.Among, " or ")
 }
 
 // batchesOf counts the batches that took of a lot.
@@ -80,9 +92,13 @@ func lotWords(l *record.Lot) string {
 	if l.Expires != "" {
 		words += ", expires " + l.Expires
 	}
-	words += ", " + l.Used().Grams().Text(6) + " g used"
+	least, most := "", ""
+	if !l.Told() {
+		least, most = "at least ", "at most "
+	}
+	words += ", " + least + l.Used().Grams().Text(3) + " g used"
 	if left := l.Left(); left != nil {
-		words += ", " + strings.Replace(left.Grams().Text(6), "-", "−", 1) + " g left of " + l.Holds.Grams().Text(6) + " g"
+		words += ", " + most + strings.Replace(left.Grams().Text(3), "-", "−", 1) + " g left of " + l.Holds.Grams().Text(3) + " g"
 	}
 	if !l.Listed {
 		words += " (on no ingredient's page)"
@@ -92,8 +108,11 @@ func lotWords(l *record.Lot) string {
 
 // recipeWords names the recipe and version of a batch.
 func recipeWords(r *handbook.Record) string {
-	if r.Recipe == nil {
+	if r.Recipe == nil && r.RecipeName == "" {
 		return "an unknown recipe"
+	}
+	if r.Recipe == nil {
+		return r.RecipeName + " (no such recipe now)"
 	}
 	if r.Version != nil && r.Version != r.Recipe.Versions[0] {
 		return r.Recipe.Title + ", " + r.Version.Name

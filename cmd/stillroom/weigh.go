@@ -67,7 +67,7 @@ func (c *weighCommand) weigh(t *talk, book *site.Book, problems *problem.List) (
 	if err != nil {
 		return nil, w, err
 	}
-	batches, err := c.batches(recipe)
+	batches, err := c.batches(book, recipe, version)
 	if err != nil {
 		return nil, w, err
 	}
@@ -126,8 +126,8 @@ func findVersion(r *handbook.Recipe, name string) (*formula.Version, error) {
 	return nil, hint(fmt.Errorf("%s has no version “%s”", r.Title, name), spell.DidYouMean(name, known, "its versions are: "+strings.Join(known, ", ")))
 }
 
-// batches reads the batches asked for; none asked for means the recipe's own.
-func (c *weighCommand) batches(r *handbook.Recipe) ([]quantity.Batch, error) {
+// batches reads the batches asked for; none asked for means the recipe's own. What is to be used up may have any name of the material.
+func (c *weighCommand) batches(book *site.Book, r *handbook.Recipe, v *formula.Version) ([]quantity.Batch, error) {
 	var all []quantity.Batch
 	if len(c.Batch) == 0 {
 		for _, b := range r.Batches {
@@ -145,7 +145,7 @@ func (c *weighCommand) batches(r *handbook.Recipe) ([]quantity.Batch, error) {
 			errs = append(errs, fmt.Errorf("batch “%s”: %w", text, err))
 			continue
 		}
-		all = append(all, b)
+		all = append(all, v.Using(b, idIn(book.Materials)))
 	}
 	if _, err := quantity.ParseBatch(strings.Join(c.Batch, " ")); err == nil && len(errs) > 0 {
 		return nil, hint(errors.Join(errs...), "put quotes around a batch that has spaces: \""+strings.Join(c.Batch, " ")+"\"")
@@ -157,9 +157,13 @@ func (c *weighCommand) batches(r *handbook.Recipe) ([]quantity.Batch, error) {
 func (c *weighCommand) work(book *site.Book, r *handbook.Recipe, v *formula.Version, batches []quantity.Batch) (handbook.Worked, error) {
 	w := handbook.Worked{Subject: book.Weigh(r, v, batches)}
 	var errs []error
-	for _, b := range w.Batches {
-		if b.Missing != nil && len(c.Batch) > 0 {
-			errs = append(errs, fmt.Errorf("batch “%s”: %w", b.Written, b.Missing))
+	for i, b := range w.Batches {
+		missing := b.Missing
+		if missing == nil {
+			missing = b.Column.TooLittle()
+		}
+		if missing != nil && len(c.Batch) > 0 {
+			errs = append(errs, fmt.Errorf("batch “%s”: %w%s", b.Written, missing, elsewhere(r, batches[i], idIn(book.Materials))))
 		}
 	}
 	if err := errors.Join(errs...); err != nil {
@@ -168,6 +172,30 @@ func (c *weighCommand) work(book *site.Book, r *handbook.Recipe, v *formula.Vers
 	w.Findings = check.Run(w.Subject)
 	check.MarkAccepted(w.Findings, r.Accepts)
 	return w, nil
+}
+
+// idIn gives what finds the id of a name's material, "" where it means none.
+func idIn(known *material.Index) func(name string) string {
+	return func(name string) string {
+		if m := known.Find(name); m != nil {
+			return m.ID
+		}
+		return ""
+	}
+}
+
+// elsewhere names the versions that have the material that a batch is to use up; "" where none has.
+func elsewhere(r *handbook.Recipe, b quantity.Batch, id func(name string) string) string {
+	var with []string
+	for _, v := range r.Versions {
+		if _, err := v.Size(v.Using(b, id), r.Fills); err == nil && b.Material != "" {
+			with = append(with, "“"+v.Name+"”")
+		}
+	}
+	if len(with) == 0 {
+		return ""
+	}
+	return "; it is in " + strings.Join(with, ", ") + ": say which with --as"
 }
 
 // print writes the batches in the form asked for. Findings are told beside the table, and are part of the JSON.
