@@ -67,10 +67,14 @@ async function networkFirst(event, key) {
 async function offline() {
   const headers = { 'Content-Type': 'text/html; charset=utf-8' }
   const page = await kept(missing)
-  if (!page) return new Response('This page was not read here before, and there is no connection.', { status: 503, headers })
+  if (!page) return Response.error() // the browser says so itself, in its reader's language
   let text = await page.text()
   const from = /<html[^>]* data-root="([^"]+)"/.exec(text)?.[1] ?? './'
-  text = text.replaceAll('="' + from, '="' + top).replace('id="offline" hidden', 'id="offline"').replace('id="no-such-page"', 'id="no-such-page" hidden')
+  text = text.replaceAll('="' + from, '="' + top)
+  for (const id of ['offline', 'offline-head']) text = text.replace('id="' + id + '" hidden', 'id="' + id + '"')
+  for (const id of ['no-such-page', 'no-such-head']) text = text.replace('id="' + id + '"', 'id="' + id + '" hidden')
+  const [wrong, right] = ['no-such-head" hidden', 'offline-head"'].map(id => text.split('id="' + id + '>')[1]?.split('<')[0])
+  if (wrong && right) text = text.replace('<title>' + wrong, () => '<title>' + right)
   return new Response(text, { status: 503, headers })
 }
 

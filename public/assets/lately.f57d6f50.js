@@ -38,12 +38,6 @@
     return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map(n => String(n).padStart(2, '0')).join('-')
   }
 
-  function inWords(day) {
-    const [year, month, date] = day.split('-').map(Number), at = new Date(year, month - 1, date)
-    const names = { day: 'numeric', month: 'long', ...(year === new Date().getFullYear() ? {} : { year: 'numeric' }) }
-    return new Intl.DateTimeFormat('en-GB', names).format(at)
-  }
-
   const all = cards()
   const asKnown = () => Object.fromEntries([...all].map(([href, { updated }]) => [href, updated]))
   const before = recall()
@@ -59,7 +53,7 @@
     to.href = href
     to.textContent = link.textContent
     when.className = 'tag'
-    when.textContent = (href in before.known ? 'changed ' : 'new ') + inWords(updated)
+    when.textContent = speech.say(href in before.known ? 'lately.changed' : 'lately.new', { day: speech.day(updated) })
     to.addEventListener('click', () => { // what is looked at is no news any more
       before.known[href] = updated
       store(before)
@@ -68,7 +62,7 @@
     return made
   }
 
-  section.querySelector('h2').textContent = 'New since you were last here (' + inWords(before.on) + ')'
+  section.querySelector('h2').textContent = speech.say('lately.since', { day: speech.day(before.on) })
   section.querySelector('ul').replaceChildren(...news.map(item))
   section.querySelector('button').addEventListener('click', () => {
     store({ on: today(), known: asKnown() })

@@ -7,22 +7,7 @@ const door = (() => {
   const able = isSecureContext && Boolean(globalThis.crypto?.subtle) && typeof DecompressionStream === 'function'
   const others = typeof BroadcastChannel === 'function' && !remember.disk ? new BroadcastChannel('stillroom-door ' + remember.place) : null
 
-  const words = {
-    slip: 'There is a slip in this code. It has 21 letters and digits, in fives: compare them with your code, one by one.',
-    unknown: 'No member has this code. Is it the code of this handbook? Access with it may also have ended.',
-    ended: 'Access from this device has ended: its member is no longer on the list. If that is a mistake, ask for a new code.',
-    insecure: 'This page cannot be opened here, because it did not come over https. Open the same address with https:// in front.',
-    dated: 'This page cannot be opened here: the browser is too old for it.',
-    damaged: 'This page does not open: it is damaged, or its copy here is of another day than the list of members. Reload it; if that does not help, tell whoever keeps the handbook.',
-    ring: 'The list of members could not be read. Are you offline? Try again in a while.',
-    absent: 'The sealed page could not be read. Are you offline? Try again in a while.',
-    disk: 'Sealed pages of this kind open only over https, not from a folder.',
-    older: 'Take care: this copy of the handbook is older than one that was opened here before. Someone may have put an old one back.',
-    refused: 'This browser keeps nothing for this site, so the code will be asked for on every page.',
-    opening: 'Opening …',
-  }
-
-  // A Refusal is a reason, out of words, for not opening.
+  // A Refusal is a reason for not opening: the end of a key under door.
   class Refusal extends Error {
     constructor(reason) {
       super(reason)
@@ -32,11 +17,11 @@ const door = (() => {
   const reasonOf = fault => fault instanceof Refusal ? fault.reason : 'damaged'
 
   // ---- saying
-  function say(reason, atField = false) {
+  function tell(reason, atField = false) {
     if (reason === 'ended') delete data.open
     const place = byId('door--said'), field = byId('door--code')
     if (place) {
-      place.textContent = words[reason] ?? ''
+      place.textContent = speech.say('door.' + reason)
       place.dataset.said = reason
     }
     field?.setAttribute('aria-invalid', String(atField))
@@ -51,7 +36,7 @@ const door = (() => {
   function warn(reason) {
     const place = byId('door--warning')
     if (!place) return
-    place.textContent = words[reason]
+    place.textContent = speech.say('door.' + reason)
     place.hidden = false
   }
 
@@ -59,7 +44,7 @@ const door = (() => {
   function tellOpen(kept) {
     data.open = kept
     const place = byId('door--open')
-    if (place) place.textContent = 'Members’ pages are open ' + { device: 'on this device', tab: 'in this tab', page: 'on this page only' }[kept]
+    if (place) place.textContent = speech.say('door.open-' + kept)
   }
 
   // ---- the ring: a script, since that can be read from a folder too
@@ -165,17 +150,23 @@ const door = (() => {
   }
 
   // ---- coming in
+  // whyNot tells what is wrong with what was typed: nothing was, or it is far from a code, or it is a code with a slip in it.
+  function whyNot(typed) {
+    const signs = typed.match(/[\p{L}\p{N}]/gu)?.length ?? 0
+    return signs === 0 ? 'empty' : signs < 16 || signs > 26 ? 'unlike' : 'slip'
+  }
+
   async function enter(event) {
     event.preventDefault()
-    const signs = seal.parseCode(byId('door--code').value)
-    if (!signs) return say('slip', true)
+    const typed = byId('door--code').value, signs = seal.parseCode(typed)
+    if (!signs) return tell(whyNot(typed), true)
     const button = byId('door').querySelector('button')
     button.setAttribute('aria-disabled', 'true')
-    say('opening')
+    tell('opening')
     try {
       await admit(signs, byId('door--tab').checked)
     } catch (fault) {
-      say(reasonOf(fault), fault instanceof Refusal && fault.reason === 'unknown')
+      tell(reasonOf(fault), fault instanceof Refusal && fault.reason === 'unknown')
     } finally {
       button.removeAttribute('aria-disabled')
     }
@@ -199,7 +190,7 @@ const door = (() => {
     if (!heading) return
     heading.tabIndex = -1
     heading.focus({ preventScroll: Boolean(location.hash) })
-    announce('Opened: ' + heading.textContent.trim())
+    announce(speech.say('door.opened', { title: heading.textContent.trim() }))
   }
 
   async function forget() {
@@ -224,7 +215,7 @@ const door = (() => {
     } catch (fault) {
       const reason = reasonOf(fault)
       if (!who.ended) tellOpen(who.kept) // and can be forgotten
-      say(reason)
+      tell(reason)
       if (!byId('door--said') && reason === 'damaged') warn(reason)
     }
   }
@@ -247,7 +238,7 @@ const door = (() => {
     if (!data.ring || !here) return
     const form = byId('door')
     if (!able) {
-      if (form) say(isSecureContext ? 'dated' : 'insecure')
+      if (form) tell(isSecureContext ? 'dated' : 'insecure')
       return
     }
     if (form) {

@@ -16,9 +16,9 @@ const opened = (() => {
     }
   }
 
-  // disarm takes out whatever could act on its own.
+  // disarm takes out whatever could act on its own; data that no browser runs may stay.
   function disarm(page) {
-    for (const element of all('script, style, link, iframe, object, embed, base, meta', page.body)) element.remove()
+    for (const element of all('script:not([type="application/json"]), style, link, iframe, object, embed, base, meta', page.body)) element.remove()
     for (const element of all('*', page.body)) {
       for (const { name } of [...element.attributes]) if (name.startsWith('on')) element.removeAttribute(name)
     }
@@ -73,6 +73,8 @@ const opened = (() => {
     document.title = page.title
     document.body.className = page.body.className
     for (const selector of ['main', '.top .menu', '.top .book']) exchange(selector, page)
+    document.querySelector('main').dataset.unsealed = ''
+    document.dispatchEvent(new Event('newpage'))
     for (const [at, elements] of waiting) hang(elements, at, payload.pictures[at], picture)
   }
 

@@ -1,48 +1,16 @@
 // The search box: as you type, over the list of pages, and over the members' list while the door is open.
 'use strict';
 (() => {
+  const words = speech.all('search')
   const root = document.documentElement
-  const top = new URL(root.dataset.root || './', location.href)
   const most = 12 // entries shown
   const byId = id => document.getElementById(id)
   const field = byId('search--field'), found = byId('search--found'), said = byId('search--said')
-  if (!field || location.protocol === 'file:' || top.origin !== location.origin) return
+  if (!field || !lists.able) return
   root.dataset.searches = ''
 
-  // ---- the lists, read when the box is first used
-  async function openList() {
-    const answer = await fetch(new URL('search.json', top))
-    if (!answer.ok) throw new Error('no search list')
-    return (await answer.json()).entries
-  }
-
-  async function membersList() {
-    const content = typeof door === 'undefined' ? null : await door.content().catch(() => null)
-    if (!content) return []
-    try {
-      const box = await door.bytesAt(new URL(root.dataset.sealed, location.href))
-      return JSON.parse(new TextDecoder().decode(await seal.open(content, 'search.json', 'application/json', box))).entries
-    } catch {
-      return [] // an older list than the ring: the open one does
-    }
-  }
-
-  let list = null, openAtReading = null
-  function entries() {
-    const open = root.dataset.open ?? ''
-    if (!list || openAtReading !== open) {
-      openAtReading = open
-      list = readLists()
-      list.catch(() => { list = null })
-    }
-    return list
-  }
-
-  async function readLists() {
-    const [everyone, members] = await Promise.all([openList(), membersList()])
-    const byPath = new Map([...everyone, ...members].map(entry => [entry.path, entry]))
-    return match.index([...byPath.values()])
-  }
+  const plural = new Intl.PluralRules(root.lang || 'en')
+  const count = (forms, n) => (forms[plural.select(n)] ?? forms.other).replace('{n}', n)
 
   // ---- showing
   function element(name, className, text) {
@@ -54,17 +22,16 @@
 
   function line(entry) {
     const item = element('li'), link = element('a', '', entry.title)
-    link.href = new URL(entry.path, top).href
-    item.append(link, ' ', element('span', 'tag', entry.tag || (entry.kind === 'shelf' ? 'shelf' : entry.shelf || entry.kind)))
-    if (entry.members) item.append(' ', element('span', 'badge', 'for members'))
+    link.href = new URL(entry.path, lists.top).href
+    item.append(link, ' ', element('span', 'tag', entry.tag || (entry.kind === 'shelf' ? words.shelf : entry.shelf || entry.kind)))
+    if (entry.members) item.append(' ', element('span', 'badge', words.members))
     return item
   }
 
-  function show(hits) {
-    found.querySelector('ul').replaceChildren(...hits.slice(0, most).map(line))
-    const none = 'Nothing found. Fewer letters may find it.'
-    const more = hits.length > most ? ': the first ' + most + ' are shown' : ''
-    said.textContent = hits.length ? hits.length + ' found' + more : none
+  function show({ entries, nearly }) {
+    found.querySelector('ul').replaceChildren(...entries.slice(0, most).map(line))
+    const how = count(nearly ? words.nearly : words.found, entries.length)
+    said.textContent = entries.length ? how + (entries.length > most ? count(words.first, most) : '') : words.none
     found.hidden = false
   }
 
@@ -79,11 +46,11 @@
     const query = field.value, turn = ++asked
     if (!match.fold(query)) return hide()
     try {
-      const hits = match.find(await entries(), query)
+      const hits = match.find(await lists.prepared(), query)
       if (turn === asked) show(hits)
     } catch {
       found.querySelector('ul').replaceChildren()
-      said.textContent = 'The list of pages could not be read. Are you offline?'
+      said.textContent = words.unread
       found.hidden = false
     }
   }
@@ -123,6 +90,6 @@
   field.addEventListener('input', look)
   field.addEventListener('focus', () => {
     if (field.value && found.hidden) look()
-    else entries().catch(() => {})
+    else lists.prepared().catch(() => {})
   })
 })()
