@@ -32,10 +32,10 @@ func (r Reading) Text() string {
 // its own step, so that every weight can be read on the scale; the total may then differ from the batch by half of that step.
 func (v *Version) Weigh(s Sized, scale quantity.Scale) Column {
 	c := Column{Nominal: s.Weight, Weights: make([]Reading, len(v.Items)), Balance: -1}
-	rules := make(map[quantity.Mass]quantity.Rule, 2)
+	rules := rules{shares: v.shares, batch: s.Weight}
 	sum := quantity.Number{}
 	for i := range v.Items {
-		c.Weights[i] = v.read(i, s.Weight, scale, rules)
+		c.Weights[i] = fit(scale, func(step quantity.Mass) quantity.Mass { return rules.read(i, step) })
 		if i == s.pinned() {
 			c.Weights[i] = fit(scale, func(step quantity.Mass) quantity.Mass { return quantity.RoundDown(s.Batch.Mass, step) })
 		}
@@ -62,16 +62,23 @@ func (c Column) TooLittle() *SizeError {
 	return &SizeError{Message: "that is too little to weigh on these scales", Hint: "make a larger batch"}
 }
 
-// read rounds one item's share of a batch.
-func (v *Version) read(i int, batch quantity.Mass, scale quantity.Scale, rules map[quantity.Mass]quantity.Rule) Reading {
-	return fit(scale, func(step quantity.Mass) quantity.Mass {
-		rule, ok := rules[step]
-		if !ok {
-			rule = v.shares.Rule(batch, step)
-			rules[step] = rule
-		}
-		return quantity.Grams(rule.Steps(i).Mul(step.Grams()))
-	})
+// Rules are those of one batch for the last two steps that were asked for: a batch is hardly ever read in more.
+type rules struct {
+	shares quantity.Shares
+	batch  quantity.Mass
+	steps  [2]quantity.Mass
+	known  [2]quantity.Rule
+}
+
+// read rounds one item's share of the batch.
+func (r *rules) read(i int, step quantity.Mass) quantity.Mass {
+	if r.steps[0] != step {
+		r.steps[0], r.steps[1], r.known[0], r.known[1] = r.steps[1], r.steps[0], r.known[1], r.known[0]
+	}
+	if r.steps[0] != step {
+		r.steps[0], r.known[0] = step, r.shares.Rule(r.batch, step)
+	}
+	return quantity.Grams(r.known[0].Steps(i).Mul(step.Grams()))
 }
 
 // round rounds an exact weight half away from zero.
@@ -129,13 +136,10 @@ func (v *Version) Percents(places int) []quantity.Number {
 }
 
 func (v *Version) decimals(whole quantity.Mass, places int) []quantity.Number {
-	step := quantity.Grams(quantity.Fraction(1, pow10(places)))
-	scale, err := quantity.NewScale([]quantity.ScaleRange{{Reads: step}})
-	if err != nil {
-		panic("formula: " + err.Error()) // places is ours, 0 to 6
-	}
+	scale := fineScales[places]
 	c := v.Weigh(Sized{Weight: whole}, scale)
 	if c.Balance < 0 {
+		step := scale.Step(whole)
 		return partition(quantity.RoundTo(whole, step), step, len(v.Items), v.Share)
 	}
 	numbers := make([]quantity.Number, len(c.Weights))
@@ -161,10 +165,15 @@ func partition(whole, step quantity.Mass, n int, share func(int) quantity.Number
 	return parts
 }
 
-func pow10(n int) int64 {
-	p := int64(1)
-	for range n {
-		p *= 10
+// fineScales read so many decimals of a gram.
+var fineScales = func() (all [7]quantity.Scale) {
+	step := quantity.Int(1)
+	for places := range all {
+		scale, err := quantity.NewScale([]quantity.ScaleRange{{Reads: quantity.Grams(step)}})
+		if err != nil {
+			panic("formula: " + err.Error())
+		}
+		all[places], step = scale, step.Quo(quantity.Int(10))
 	}
-	return p
-}
+	return all
+}()

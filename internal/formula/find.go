@@ -7,20 +7,20 @@ import (
 
 // Find gives the items that a name means: the ingredient's name as the recipe writes it, or "name in phase", whatever the case.
 // In a variant the name of an ingredient that was replaced finds what replaced it.
-func (v *Version) Find(name string) []int {
+func (v *Version) Find(name string) []int { return v.find(name, (*Line).means) }
+
+// itself gives the items that a name means, but not those that took the place of what it means.
+func (v *Version) itself(name string) []int { return v.find(name, (*Line).isNamed) }
+
+func (v *Version) find(name string, is func(l *Line, name string, p *Phase) bool) []int {
+	name = strings.TrimSpace(name)
 	var found []int
 	for i, item := range v.Items {
-		if matches(item.Line, v.Phases[item.Phase], strings.TrimSpace(name)) {
+		if is(item.Line, name, &v.Phases[item.Phase]) {
 			found = append(found, i)
 		}
 	}
 	return found
-}
-
-// named gives the line as known by its own name alone, not by that of the ingredient it stands for.
-func (l Line) named() Line {
-	l.Was = ""
-	return l
 }
 
 // FindInMethod gives the items that a name in a method means: as [Version.Find], but where a split adds more of what its
@@ -44,6 +44,11 @@ func (v *Version) InMethod(found []int) []int {
 // FindMaterial gives the items whose material a name means, which may be another name than the formula's, with or without " in PHASE". The
 // function gives the id of a name's material, "" where it means none.
 func (v *Version) FindMaterial(name string, id func(name string) string) []int {
+	return v.findMaterial(name, id, true)
+}
+
+// findMaterial finds the items of a material; instead says whether what took its place is meant, too.
+func (v *Version) findMaterial(name string, id func(name string) string, instead bool) []int {
 	wanted, phase := id(name), -1
 	if at := strings.LastIndex(name, " in "); wanted == "" && at >= 0 {
 		if phase = phaseIndex(v.Phases, name[at+len(" in "):]); phase >= 0 {
@@ -55,7 +60,7 @@ func (v *Version) FindMaterial(name string, id func(name string) string) []int {
 	}
 	var found []int
 	for i, item := range v.Items {
-		if (phase < 0 || item.Phase == phase) && (item.Material == wanted || item.Was != "" && id(item.Was) == wanted) {
+		if (phase < 0 || item.Phase == phase) && (item.Material == wanted || instead && item.Was != "" && id(item.Was) == wanted) {
 			found = append(found, i)
 		}
 	}
@@ -65,15 +70,10 @@ func (v *Version) FindMaterial(name string, id func(name string) string) []int {
 // FindWeighed gives the items that a name in a record of what was weighed means: as [Version.Find], or else as [Version.FindMaterial], but never
 // what took the place of what is named: whoever writes a name down has weighed that.
 func (v *Version) FindWeighed(name string, id func(name string) string) []int {
-	own := *v
-	own.Items = slices.Clone(v.Items)
-	for i := range own.Items {
-		own.Items[i].Line = own.Items[i].named()
-	}
-	if found := own.Find(name); found != nil {
+	if found := v.itself(name); found != nil {
 		return found
 	}
-	return own.FindMaterial(name, id)
+	return v.findMaterial(name, id, false)
 }
 
 // FindPhase gives the items of the phase that a name means, with or without the word "phase"; nil if there is none.

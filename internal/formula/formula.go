@@ -2,6 +2,8 @@
 package formula
 
 import (
+	"slices"
+
 	"larkrow.example/stillroom/internal/problem"
 	"larkrow.example/stillroom/internal/quantity"
 )
@@ -64,9 +66,9 @@ type Version struct {
 	shares  quantity.Shares
 }
 
-// An Item is a line of a version and the phase that it belongs to.
+// An Item is a line of a version and the phase that it belongs to. Versions share the lines that they have in common.
 type Item struct {
-	Line
+	*Line
 	Phase int // index into the version's phases
 }
 
@@ -99,14 +101,16 @@ func (v *Version) Percent(i int) quantity.Number { return v.shares.At(i).Mul(qua
 
 // finish lays the phases' lines out as items and gives them their shares by weight; phases without lines are left out.
 func (v *Version) finish(phases []Phase, values []quantity.Number) {
-	for _, p := range phases {
-		if len(p.Lines) == 0 {
-			continue
+	if slices.ContainsFunc(phases, Phase.empty) {
+		phases = slices.DeleteFunc(slices.Clone(phases), Phase.empty)
+	}
+	v.Phases, v.Items = phases, make([]Item, 0, len(values))
+	for p := range phases {
+		for l := range phases[p].Lines {
+			v.Items = append(v.Items, Item{Line: &phases[p].Lines[l], Phase: p})
 		}
-		for _, l := range p.Lines {
-			v.Items = append(v.Items, Item{Line: l, Phase: len(v.Phases)})
-		}
-		v.Phases = append(v.Phases, p)
 	}
 	v.shares = quantity.NewShares(values)
 }
+
+func (p Phase) empty() bool { return len(p.Lines) == 0 }

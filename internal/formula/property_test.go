@@ -218,7 +218,7 @@ func weightsGoBack(t *rapid.T) {
 	batch := drawGrams(t)
 	weights, percents := formula.Phase{Name: "All"}, formula.Phase{Name: "All"}
 	for i, item := range v.Items {
-		weight, percent := item.Line, item.Line
+		weight, percent := *item.Line, *item.Line
 		weight.Amount = quantity.Amount{Kind: quantity.Weight, Mass: quantity.Grams(v.Share(i).Mul(batch.Grams()))}
 		percent.Amount = quantity.Amount{Kind: quantity.Percent, Number: v.Percent(i)}
 		weights.Lines, percents.Lines = append(weights.Lines, weight), append(percents.Lines, percent)

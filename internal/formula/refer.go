@@ -1,6 +1,7 @@
 package formula
 
 import (
+	"slices"
 	"strings"
 
 	"larkrow.example/stillroom/internal/problem"
@@ -11,12 +12,16 @@ import (
 // A weigher works out each line of a formula as a linear weight, following references from phase to phase.
 type weigher struct {
 	phases   []Phase
-	start    []int // flat index of each phase's first line
-	lines    []Line
-	phaseOf  []int
-	values   []linear
-	state    []visit
+	lines    []weighed
 	problems *problem.List
+}
+
+// A weighed is a line while it is worked out.
+type weighed struct {
+	*Line
+	phase int
+	state visit
+	value linear
 }
 
 type visit int
@@ -29,40 +34,41 @@ const (
 )
 
 func newWeigher(phases []Phase, problems *problem.List) *weigher {
-	w := &weigher{phases: phases, problems: problems}
-	for i, p := range phases {
-		w.start = append(w.start, len(w.lines))
-		for _, l := range p.Lines {
-			w.lines = append(w.lines, l)
-			w.phaseOf = append(w.phaseOf, i)
+	n := 0
+	for i := range phases {
+		n += len(phases[i].Lines)
+	}
+	w := &weigher{phases: phases, lines: make([]weighed, 0, n), problems: problems}
+	for p := range phases {
+		for l := range phases[p].Lines {
+			w.lines = append(w.lines, weighed{Line: &phases[p].Lines[l], phase: p})
 		}
 	}
-	w.values = make([]linear, len(w.lines))
-	w.state = make([]visit, len(w.lines))
 	return w
 }
 
 // weight gives line i as a linear weight. What goes on top weighs nothing here. On a fault it adds a problem and says false.
 func (w *weigher) weight(i int) (linear, bool) {
-	switch w.state[i] {
+	l := &w.lines[i]
+	switch l.state {
 	case known:
-		return w.values[i], true
+		return l.value, true
 	case underway, failed:
 		return linear{}, false
 	}
-	w.state[i] = underway
+	l.state = underway
 	v, ok := w.read(i)
 	if !ok {
-		w.state[i] = failed
+		l.state = failed
 		return linear{}, false
 	}
-	w.values[i], w.state[i] = v, known
+	l.value, l.state = v, known
 	return v, true
 }
 
 func (w *weigher) read(i int) (linear, bool) {
-	l := w.lines[i]
-	switch a := l.Amount; a.Kind {
+	l := w.lines[i].Line
+	switch a := &l.Amount; a.Kind {
 	case quantity.Percent:
 		return linear{total: hundredth(a.Number)}, true
 	case quantity.Balance:
@@ -90,7 +96,7 @@ func (w *weigher) read(i int) (linear, bool) {
 func hundredth(percent quantity.Number) quantity.Number { return percent.Quo(quantity.Int(100)) }
 
 // volume turns the volume of an amount into a weight by the material's density.
-func (w *weigher) volume(l Line) (quantity.Mass, bool) {
+func (w *weigher) volume(l *Line) (quantity.Mass, bool) {
 	if !l.Density.Known() {
 		w.problems.Addf(l.At, "write a weight, or add density: to the ingredient's page, such as density: 0.92 g/ml",
 			"“%s” is a volume, and the density of %s is not known (volume-without-density)", l.Amount.Written, l.Name)
@@ -100,7 +106,7 @@ func (w *weigher) volume(l Line) (quantity.Mass, bool) {
 }
 
 // ratio gives how much a line takes for each gram that it is measured against.
-func (w *weigher) ratio(l Line) (quantity.Number, bool) {
+func (w *weigher) ratio(l *Line) (quantity.Number, bool) {
 	if !l.Amount.NeedsDensity() {
 		return l.Amount.Number, true
 	}
@@ -113,22 +119,22 @@ func (w *weigher) ratio(l Line) (quantity.Number, bool) {
 
 // measured gives ratio × the phase that line i is measured on, without the line itself.
 func (w *weigher) measured(i int, ratio quantity.Number) (linear, bool) {
-	l := w.lines[i]
+	l := w.lines[i].Line
 	target, ok := w.phaseNamed(l)
 	if !ok {
 		return linear{}, false
 	}
-	if l.Amount.Kind == quantity.Share && target == w.phaseOf[i] {
+	if l.Amount.Kind == quantity.Share && target == w.lines[i].phase {
 		w.problems.Addf(l.At, "measure it on the phase's other ingredients, as in 1 per 4 of "+w.phases[target].Name,
 			"“%s” stands in the phase that it is a share of, and so would be a share of itself", l.Amount.Written)
 		return linear{}, false
 	}
 	sum, others := linear{}, 0
-	for j := w.start[target]; j < w.start[target]+len(w.phases[target].Lines); j++ {
-		if j == i || w.lines[j].Amount.Kind == quantity.OnTop {
+	for j := range w.lines {
+		if w.lines[j].phase != target || j == i || w.lines[j].Amount.Kind == quantity.OnTop {
 			continue
 		}
-		if w.state[j] == underway {
+		if w.lines[j].state == underway {
 			w.circle(i, j)
 			return linear{}, false
 		}
@@ -147,7 +153,7 @@ func (w *weigher) measured(i int, ratio quantity.Number) (linear, bool) {
 
 // circle explains that two lines wait for each other.
 func (w *weigher) circle(i, j int) {
-	a, b := w.lines[i], w.lines[j]
+	a, b := w.lines[i].Line, w.lines[j].Line
 	w.problems.Add(&problem.Problem{
 		Span:    a.At,
 		Message: a.Name + " (" + a.Amount.Written + ") and " + b.Name + " (" + b.Amount.Written + ") are measured on each other, in a circle",
@@ -157,7 +163,7 @@ func (w *weigher) circle(i, j int) {
 }
 
 // phaseNamed finds the phase that a line is measured on.
-func (w *weigher) phaseNamed(l Line) (int, bool) {
+func (w *weigher) phaseNamed(l *Line) (int, bool) {
 	if i := phaseIndex(w.phases, l.Amount.Phase); i >= 0 {
 		return i, true
 	}
@@ -172,12 +178,8 @@ func (w *weigher) phaseNamed(l Line) (int, bool) {
 
 // phaseIndex finds a phase by name, with or without the word "phase" and whatever the case; -1 if there is none.
 func phaseIndex(phases []Phase, name string) int {
-	for i, p := range phases {
-		if strings.EqualFold(phaseKey(p.Name), phaseKey(name)) {
-			return i
-		}
-	}
-	return -1
+	key := phaseKey(name)
+	return slices.IndexFunc(phases, func(p Phase) bool { return strings.EqualFold(phaseKey(p.Name), key) })
 }
 
 func phaseKey(name string) string {

@@ -37,7 +37,8 @@ func (w *weigher) ready(f Formula) bool {
 		return false
 	}
 	before := w.problems.Len()
-	for i, p := range w.phases {
+	for i := range w.phases {
+		p := &w.phases[i]
 		if first := phaseIndex(w.phases, p.Name); first < i {
 			w.problems.Add(&problem.Problem{
 				Span: p.At, Message: "there are two phases named “" + p.Name + "”", Hint: "give each phase a name of its own",
@@ -46,7 +47,8 @@ func (w *weigher) ready(f Formula) bool {
 		}
 	}
 	first := -1
-	for i, l := range w.lines {
+	for i := range w.lines {
+		l := &w.lines[i]
 		switch {
 		case l.Amount.Kind != quantity.Balance:
 		case first < 0:
@@ -73,14 +75,14 @@ type sum struct {
 // add sets the equation up.
 func (s *sum) add() bool {
 	ok := true
-	for i, l := range s.lines {
+	for i := range s.lines {
 		v, good := s.weight(i)
 		if !good {
 			ok = false
 			continue
 		}
 		s.lhs = s.lhs.plus(v)
-		if l.Amount.Kind == quantity.Percent {
+		if s.lines[i].Amount.Kind == quantity.Percent {
 			s.plain = s.plain.Add(v.total)
 		}
 	}
@@ -155,15 +157,15 @@ func (s *sum) values(v *Version) ([]quantity.Number, bool) {
 	values := make([]quantity.Number, len(s.lines))
 	inside := quantity.Number{}
 	for i := range s.lines {
-		values[i] = s.weigher.values[i].at(s.total, s.part, s.balance)
+		values[i] = s.lines[i].value.at(s.total, s.part, s.balance)
 		inside = inside.Add(values[i])
 	}
 	if inside.Sign() <= 0 {
 		s.refuse("give at least one ingredient a percent, a weight or parts", "everything is measured on top of a formula that has nothing in it")
 		return nil, false
 	}
-	for i, l := range s.lines {
-		if l.Amount.Kind == quantity.OnTop {
+	for i := range s.lines {
+		if l := s.lines[i].Line; l.Amount.Kind == quantity.OnTop {
 			ratio, _ := s.ratio(l)
 			values[i] = ratio.Mul(inside)
 		}
@@ -175,8 +177,8 @@ func (s *sum) values(v *Version) ([]quantity.Number, bool) {
 // remark tells of percents that do not make 100 and of a balance of nothing.
 func (s *sum) remark(v *Version, inside quantity.Number) {
 	hundred := quantity.Int(100)
-	for _, l := range s.lines {
-		if l.Amount.Kind == quantity.Balance && s.balance.Sign() == 0 {
+	for i := range s.lines {
+		if l := s.lines[i].Line; l.Amount.Kind == quantity.Balance && s.balance.Sign() == 0 {
 			v.Remarks = append(v.Remarks, "The other ingredients make 100 % already, so nothing is left for "+l.Name+".")
 		}
 	}

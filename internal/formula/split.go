@@ -1,6 +1,8 @@
 package formula
 
 import (
+	"slices"
+
 	"larkrow.example/stillroom/internal/problem"
 	"larkrow.example/stillroom/internal/quantity"
 )
@@ -39,10 +41,10 @@ func Divide(base *Version, splits []Split) ([]*Version, *problem.List) {
 
 func divide(base *Version, s Split, problems *problem.List) *Version {
 	d := &dividing{base: base, problems: problems, weigher: newWeigher(base.Phases, problems)}
-	adds := Phase{Name: finishing, At: s.At}
-	for _, a := range s.Adds {
-		adds.Lines = append(adds.Lines, a.Line)
-		d.inside(a.Line)
+	adds := Phase{Name: finishing, At: s.At, Lines: make([]Line, len(s.Adds))}
+	for i := range s.Adds {
+		adds.Lines[i] = s.Adds[i].Line
+		d.inside(&adds.Lines[i])
 	}
 	left := quantity.Int(100).Sub(d.percents)
 	if left.Sign() <= 0 {
@@ -54,15 +56,15 @@ func divide(base *Version, s Split, problems *problem.List) *Version {
 	}
 	// The base weighs 1; with what is measured on it and the percents, all inside weighs (1 + measured) ÷ (1 − percents).
 	inside := quantity.Int(1).Add(d.measured).Mul(quantity.Int(100)).Quo(left)
-	var values []quantity.Number
+	values := make([]quantity.Number, 0, len(base.Items)+len(s.Adds))
 	for i := range base.Items {
 		values = append(values, base.Share(i))
 	}
-	for _, a := range s.Adds {
-		values = append(values, d.value(a.Line, inside))
+	for i := range adds.Lines {
+		values = append(values, d.value(&adds.Lines[i], inside))
 	}
 	v := &Version{Name: s.Name, Kind: SplitKind, Note: s.Note, At: s.At, Portion: &Portion{Share: s.Share, Items: len(base.Items)}, Remarks: base.Remarks, Written: base.Written}
-	v.finish(append(append([]Phase(nil), base.Phases...), adds), values)
+	v.finish(slices.Concat(base.Phases, []Phase{adds}), values)
 	return v
 }
 
@@ -76,7 +78,7 @@ type dividing struct {
 	failed   bool
 }
 
-func (d *dividing) inside(l Line) {
+func (d *dividing) inside(l *Line) {
 	switch l.Amount.Kind {
 	case quantity.Percent:
 		d.percents = d.percents.Add(l.Amount.Number)
@@ -96,7 +98,7 @@ func (d *dividing) inside(l Line) {
 }
 
 // onPhase gives what is measured on a phase of the base, the base weighing 1.
-func (d *dividing) onPhase(l Line) quantity.Number {
+func (d *dividing) onPhase(l *Line) quantity.Number {
 	target, ok := d.phaseNamed(l)
 	ratio := hundredth(l.Amount.Number)
 	if ok && l.Amount.Kind == quantity.Per {
@@ -116,7 +118,7 @@ func (d *dividing) onPhase(l Line) quantity.Number {
 }
 
 // value gives what a line adds, the base weighing 1 and all inside weighing as given.
-func (d *dividing) value(l Line, inside quantity.Number) quantity.Number {
+func (d *dividing) value(l *Line, inside quantity.Number) quantity.Number {
 	switch l.Amount.Kind {
 	case quantity.Percent:
 		return hundredth(l.Amount.Number).Mul(inside)

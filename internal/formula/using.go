@@ -28,20 +28,12 @@ func (v *Version) Using(b quantity.Batch, id func(name string) string) quantity.
 	return b
 }
 
-// itself gives the items that a name means, but not those that took the place of what it means.
-func (v *Version) itself(name string) []int {
-	return slices.DeleteFunc(v.Find(name), func(i int) bool {
-		return v.Items[i].Was != "" && !matches(v.Items[i].named(), v.Phases[v.Items[i].Phase], name)
-	})
-}
-
 // findShortened gives the items of whose names this is all that stands before a comma, with or without " in PHASE".
 func (v *Version) findShortened(name string) []int {
 	var found []int
 	for i, item := range v.Items {
 		short, _, cut := strings.Cut(item.Name, ",")
-		line := Line{Ingredient: Ingredient{Name: strings.TrimSpace(short)}}
-		if cut && matches(line, v.Phases[item.Phase], name) {
+		if cut && isCalled(strings.TrimSpace(short), name, &v.Phases[item.Phase]) {
 			found = append(found, i)
 		}
 	}

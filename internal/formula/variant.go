@@ -37,11 +37,7 @@ type Addition struct {
 
 // Vary gives the version that a variant makes of a base formula, solved anew as a whole.
 func Vary(f Formula, variant Variant) (*Version, *problem.List) {
-	e := &editor{problems: &problem.List{}}
-	for _, p := range f.Phases {
-		p.Lines = append([]Line(nil), p.Lines...)
-		e.phases = append(e.phases, p)
-	}
+	e := &editor{phases: slices.Clone(f.Phases), own: make([]bool, len(f.Phases)), problems: &problem.List{}}
 	// Targets are looked up in the base, so that the order of the changes does not matter.
 	places := make([]place, len(variant.Changes))
 	for i, c := range variant.Changes {
@@ -53,13 +49,13 @@ func Vary(f Formula, variant Variant) (*Version, *problem.List) {
 			})
 		}
 	}
-	for i, c := range variant.Changes {
+	for i := range variant.Changes {
 		if places[i].ok {
-			e.apply(places[i], c)
+			e.apply(places[i], &variant.Changes[i])
 		}
 	}
-	for _, a := range variant.Adds {
-		e.add(a)
+	for i := range variant.Adds {
+		e.add(&variant.Adds[i])
 	}
 	e.drop()
 	e.twice()
@@ -73,10 +69,11 @@ func Vary(f Formula, variant Variant) (*Version, *problem.List) {
 	return v, problems
 }
 
-// An editor makes a variant's phases from the base's.
+// An editor makes a variant's phases from the base's. Lines that a variant leaves as they are stay the base's.
 type editor struct {
 	phases   []Phase
-	out      map[place]bool
+	own      []bool // phases whose lines are the variant's own
+	out      []place
 	problems *problem.List
 }
 
@@ -85,60 +82,85 @@ type place struct {
 	ok          bool
 }
 
+// lines gives a phase's lines, to be changed; there is room for so many more.
+func (e *editor) lines(phase, more int) []Line {
+	p := &e.phases[phase]
+	if !e.own[phase] {
+		p.Lines, e.own[phase] = append(make([]Line, 0, len(p.Lines)+more), p.Lines...), true
+	}
+	return p.Lines
+}
+
 func (e *editor) find(phases []Phase, c Change) place {
-	found, names := locate(phases, c.Target)
+	found := locate(phases, c.Target)
 	switch len(found) {
 	case 1:
-		return place{found[0][0], found[0][1], true}
+		return found[0]
 	case 0:
-		e.problems.Addf(c.At, spell.DidYouMean(c.Target, names, "name an ingredient of the formula, or put a new one under add:"),
+		e.problems.Addf(c.At, spell.DidYouMean(c.Target, lineNames(phases), "name an ingredient of the formula, or put a new one under add:"),
 			"“%s” is not in the formula, so it cannot be changed", c.Target)
 	default:
-		e.problems.Addf(c.At, "say which, as in “"+c.Target+" in "+phases[found[0][0]].Name+"”", "“%s” stands in more than one phase", c.Target)
+		e.problems.Addf(c.At, "say which, as in “"+c.Target+" in "+phases[found[0].phase].Name+"”", "“%s” stands in more than one phase", c.Target)
 	}
 	return place{}
 }
 
-// locate finds the lines that a name means: the ingredient's name, or "name in phase". It gives all names too.
-func locate(phases []Phase, name string) (found [][2]int, names []string) {
-	for i, p := range phases {
-		for j, l := range p.Lines {
-			names = append(names, l.Name)
-			if matches(l, p, name) {
-				found = append(found, [2]int{i, j})
+// locate finds the lines that a name means: the ingredient's name, or "name in phase".
+func locate(phases []Phase, name string) []place {
+	var found []place
+	for i := range phases {
+		p := &phases[i]
+		for j := range p.Lines {
+			if p.Lines[j].means(name, p) {
+				found = append(found, place{i, j, true})
 			}
 		}
 	}
-	return found, names
+	return found
 }
 
-// matches says whether a written name means a line, by its name or by the one it stands for in a variant.
-func matches(l Line, p Phase, name string) bool {
-	for _, known := range []string{l.Name, l.Was} {
-		if known == "" {
-			continue
+func lineNames(phases []Phase) []string {
+	var names []string
+	for _, p := range phases {
+		for i := range p.Lines {
+			names = append(names, p.Lines[i].Name)
 		}
-		if strings.EqualFold(name, known) {
-			return true
-		}
-		n := len(known)
-		if len(name) > n && strings.EqualFold(name[:n], known) {
-			if rest, ok := strings.CutPrefix(name[n:], " in "); ok && strings.EqualFold(phaseKey(rest), phaseKey(p.Name)) {
-				return true
-			}
+	}
+	return names
+}
+
+// means says whether a written name means a line of a phase, by its name or by the one it stands for in a variant.
+func (l *Line) means(name string, p *Phase) bool {
+	return l.isNamed(name, p) || isCalled(l.Was, name, p)
+}
+
+// isNamed says whether a written name is a line's own.
+func (l *Line) isNamed(name string, p *Phase) bool { return isCalled(l.Name, name, p) }
+
+// isCalled says whether a written name means what is known by another in a phase: the same, or with " in PHASE".
+func isCalled(known, name string, p *Phase) bool {
+	n := len(known)
+	switch {
+	case n == 0:
+		return false
+	case strings.EqualFold(name, known):
+		return true
+	}
+	if len(name) > n && strings.EqualFold(name[:n], known) {
+		if rest, ok := strings.CutPrefix(name[n:], " in "); ok {
+			return strings.EqualFold(phaseKey(rest), phaseKey(p.Name))
 		}
 	}
 	return false
 }
 
-func (e *editor) apply(at place, c Change) {
-	l := &e.phases[at.phase].Lines[at.line]
+func (e *editor) apply(at place, c *Change) {
+	if c.Out {
+		e.out = append(e.out, at)
+		return
+	}
+	l := &e.lines(at.phase, 0)[at.line]
 	switch {
-	case c.Out:
-		if e.out == nil {
-			e.out = make(map[place]bool)
-		}
-		e.out[at] = true
 	case c.Becomes != nil:
 		l.Was, l.Ingredient = l.Name, *c.Becomes
 		l.At = c.ValueAt
@@ -147,7 +169,7 @@ func (e *editor) apply(at place, c Change) {
 	}
 }
 
-func (e *editor) add(a Addition) {
+func (e *editor) add(a *Addition) {
 	i := len(e.phases) - 1
 	if a.Phase != "" {
 		i = phaseIndex(e.phases, a.Phase)
@@ -160,32 +182,29 @@ func (e *editor) add(a Addition) {
 		e.problems.Addf(a.At, spell.DidYouMean(a.Phase, names, "the phases are "+strings.Join(names, ", ")), "there is no phase “%s” to add %s to", a.Phase, a.Name)
 		return
 	}
-	e.phases[i].Lines = append(e.phases[i].Lines, a.Line)
+	e.phases[i].Lines = append(e.lines(i, 1), a.Line)
 }
 
 // drop takes out the lines that the variant leaves out.
 func (e *editor) drop() {
-	for i := range e.phases {
-		kept := e.phases[i].Lines[:0]
-		for j, l := range e.phases[i].Lines {
-			if !e.out[place{i, j, true}] {
-				kept = append(kept, l)
-			}
-		}
-		e.phases[i].Lines = kept
+	slices.SortFunc(e.out, func(a, b place) int { return cmp.Or(a.phase-b.phase, b.line-a.line) }) // from the last of each phase, so that the others keep their places
+	for _, at := range slices.Compact(e.out) {
+		e.phases[at.phase].Lines = slices.Delete(e.lines(at.phase, 0), at.line, at.line+1)
 	}
 }
 
 // twice refuses a phase in which the changes have made two lines of one ingredient.
 func (e *editor) twice() {
-	for _, p := range e.phases {
-		seen := make(map[string]bool)
-		for _, l := range p.Lines {
+	var seen []string
+	for i := range e.phases {
+		seen = seen[:0]
+		for j := range e.phases[i].Lines {
+			l := &e.phases[i].Lines[j]
 			key := strings.ToLower(cmp.Or(l.Material, l.Name)) // two names of one material are one ingredient
-			if seen[key] {
-				e.problems.Addf(l.At, "change the amount of the one that is there already", "this puts %s into the phase %s a second time", l.Name, p.Name)
+			if slices.Contains(seen, key) {
+				e.problems.Addf(l.At, "change the amount of the one that is there already", "this puts %s into the phase %s a second time", l.Name, e.phases[i].Name)
 			}
-			seen[key] = true
+			seen = append(seen, key)
 		}
 	}
 }

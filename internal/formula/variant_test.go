@@ -112,6 +112,24 @@ func TestVaryKeepsTheBase(t *testing.T) {
 	assert.Equal(t, before, f)
 }
 
+// Lines that a variant leaves as they are take no room of their own.
+func TestVaryShares(t *testing.T) {
+	t.Parallel()
+	f := read(t, lotion)
+	base, problems := formula.Solve(f)
+	require.NoError(t, problems.Err())
+	v, problems := formula.Vary(f, variant(t, []change{{"Glycerin", "5 %"}}, nil))
+	require.NoError(t, problems.Err())
+	require.Len(t, v.Items, len(base.Items))
+	for i, item := range v.Items {
+		if v.Phases[item.Phase].Name == "Water" {
+			assert.NotSame(t, base.Items[i].Line, item.Line, "%s", item.Name)
+		} else {
+			assert.Same(t, base.Items[i].Line, item.Line, "%s", item.Name)
+		}
+	}
+}
+
 func TestVaryBecomes(t *testing.T) {
 	t.Parallel()
 	v := vary(t, "Oil:\n  Jojoba: 100 ml | 0.5 g/ml\n  Wax: 50 g", []change{{"Jojoba", "becomes Honey | 1.5 g/ml"}})
@@ -131,7 +149,7 @@ func TestVaryEmptiedPhase(t *testing.T) {
 	require.Len(t, v.Phases, 2)
 	assert.Equal(t, "Oil", v.Phases[0].Name)
 	for i, item := range v.Items {
-		assert.Contains(t, v.Phases[item.Phase].Lines, item.Line, "item %d stands in its phase", i)
+		assert.Contains(t, v.Phases[item.Phase].Lines, *item.Line, "item %d stands in its phase", i)
 	}
 	assert.Equal(t, []int{0, 1, 2}, v.FindPhase("oil"))
 	assert.Nil(t, v.FindPhase("Water"))

@@ -4,22 +4,19 @@ package parallel
 import (
 	"runtime"
 	"sync"
+	"sync/atomic"
 )
 
 // Do calls f for 0 to n-1, on all cores and in no order, and returns when all calls have.
 func Do(n int, f func(i int)) {
-	next := make(chan int)
+	var next atomic.Int64
 	var workers sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), n) {
 		workers.Go(func() {
-			for i := range next {
-				f(i)
+			for i := next.Add(1) - 1; i < int64(n); i = next.Add(1) - 1 {
+				f(int(i))
 			}
 		})
 	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
 	workers.Wait()
 }

@@ -3,6 +3,8 @@ package quantity
 import (
 	"errors"
 	"strings"
+
+	"larkrow.example/stillroom/internal/spell"
 )
 
 // A Kind says what an amount is measured in.
@@ -41,7 +43,7 @@ func ParseAmount(text string) (Amount, error) {
 	if err != nil {
 		return Amount{}, err
 	}
-	a.Written = strings.Join(strings.Fields(text), " ")
+	a.Written = spell.Tidy(text)
 	return a, nil
 }
 
@@ -108,7 +110,7 @@ func (s *scanner) percentSign() bool {
 
 // name takes all that is left, spaces tidied.
 func (s *scanner) name() string {
-	name := strings.Join(strings.Fields(s.rest()), " ")
+	name := spell.Tidy(s.rest())
 	s.pos = len(s.text)
 	return name
 }
@@ -162,6 +164,9 @@ func (s *scanner) ratio(start int, left measure) (Amount, *SyntaxError) {
 
 // balance reads q.s. in its spellings; with "to 100 %" after it or alone.
 func (s *scanner) balance() bool {
+	if s.pos == len(s.text) || strings.IndexByte("qQtT", s.text[s.pos]) < 0 { // the first letters of all
+		return false
+	}
 	words := strings.ToLower(strings.Join(strings.Fields(s.text), ""))
 	switch abbreviations.Replace(words) {
 	case "qs", "qsto100%", "to100%", "qsad100%", "quantumsatis":

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"larkrow.example/stillroom/internal/spell"
 )
 
 // A Batch is how much is to be made, as written: by weight, by filled containers, or by using up one material.
@@ -25,7 +27,7 @@ func ParseBatch(text string) (Batch, error) {
 	if err != nil {
 		return Batch{}, err
 	}
-	b.Written = strings.Join(strings.Fields(text), " ")
+	b.Written = spell.Tidy(text)
 	if b.Material == "" && b.Container == "" {
 		b.Written = strings.TrimSuffix(b.Written, ".") // as in 250 g.
 	}

@@ -2,7 +2,6 @@ package quantity
 
 import (
 	"slices"
-	"strings"
 
 	"larkrow.example/stillroom/internal/spell"
 )
@@ -101,8 +100,10 @@ func (s *scanner) unit() (unit, bool, *SyntaxError) {
 		if w == "" {
 			break
 		}
-		name = strings.TrimSpace(name + " " + w)
-		ahead.pos = end
+		if name != "" {
+			w = name + " " + w
+		}
+		name, ahead.pos = w, end
 		if u, ok := units[name]; ok {
 			best, bestEnd = u, end
 		}

@@ -1,11 +1,10 @@
 package quantity
 
 import (
+	"cmp"
 	"math"
 	"math/big"
 	"math/bits"
-	"strconv"
-	"strings"
 )
 
 // A Number is an exact fraction. It is a value: every method leaves its operands alone.
@@ -19,10 +18,13 @@ type Number struct {
 
 // Int gives the whole number n.
 func Int(n int64) Number {
-	if n == math.MinInt64 { // has no opposite in 64 bits
+	switch n {
+	case 0:
+		return Number{}
+	case math.MinInt64: // has no opposite in 64 bits
 		return fromRat(new(big.Rat).SetInt64(n))
 	}
-	return reduced(n, 1)
+	return Number{num: n, den: 1}
 }
 
 // Fraction gives num/den; den must not be 0.
@@ -78,7 +80,10 @@ func (n Number) Add(m Number) Number {
 		return n
 	}
 	if n.big == nil && m.big == nil {
-		g := int64(gcd(uint64(n.den), uint64(m.den)))
+		g := n.den
+		if n.den != m.den {
+			g = int64(gcd(uint64(n.den), uint64(m.den)))
+		}
 		a, ok1 := mul64(n.num, m.den/g)
 		b, ok2 := mul64(m.num, n.den/g)
 		den, ok3 := mul64(n.den, m.den/g)
@@ -134,6 +139,9 @@ func (n Number) Quo(m Number) Number {
 // Cmp gives -1, 0 or 1 as n is less than, equal to or more than m.
 func (n Number) Cmp(m Number) int {
 	if n.big == nil && m.big == nil && n.num >= 0 && m.num >= 0 {
+		if n.den == m.den {
+			return cmp.Compare(n.num, m.num)
+		}
 		nHi, nLo := bits.Mul64(uint64(n.num), uint64(max(m.den, 1)))
 		mHi, mLo := bits.Mul64(uint64(m.num), uint64(max(n.den, 1)))
 		switch {
@@ -177,46 +185,10 @@ func (n Number) Floor() (int64, bool) {
 
 // Text writes the number as a decimal rounded half away from zero to so many places, 0 to 18,
 // without trailing zeros: "180.375", "33.333333", "0".
-func (n Number) Text(places int) string {
-	s := n.Fixed(places)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
-}
+func (n Number) Text(places int) string { return string(n.AppendText(make([]byte, 0, 32), places)) }
 
 // Fixed writes the number as a decimal rounded half away from zero with exactly so many places, 0 to 18.
-func (n Number) Fixed(places int) string {
-	if n.big == nil && n.num >= 0 && places < len(powersOfTen) {
-		if hi, lo := bits.Mul64(uint64(n.num), powersOfTen[places]); hi < uint64(max(n.den, 1)) {
-			den := uint64(max(n.den, 1))
-			q, r := bits.Div64(hi, lo, den)
-			if q < math.MaxUint64 { // room to round up
-				if r > 0 && r >= den-r {
-					q++
-				}
-				return placePoint(strconv.FormatUint(q, 10), places)
-			}
-		}
-	}
-	s := n.Rat().FloatString(places) // rounds half away from zero
-	if strings.Trim(s, "-0.") == "" {
-		return strings.TrimPrefix(s, "-")
-	}
-	return s
-}
-
-// placePoint sets a decimal point so many places from the end of a row of digits.
-func placePoint(digits string, places int) string {
-	if places == 0 {
-		return digits
-	}
-	if missing := places + 1 - len(digits); missing > 0 {
-		digits = strings.Repeat("0", missing) + digits
-	}
-	i := len(digits) - places
-	return digits[:i] + "." + digits[i:]
-}
+func (n Number) Fixed(places int) string { return string(n.AppendFixed(make([]byte, 0, 32), places)) }
 
 // Places gives how many decimal places write n exactly, and false where none do (as for 1/3) or more than 18 would.
 func (n Number) Places() (int, bool) {

@@ -217,6 +217,22 @@ func TestNumberArithmetic(t *testing.T) { t.Parallel(); rapid.Check(t, numberAri
 func TestNumberWriting(t *testing.T)    { t.Parallel(); rapid.Check(t, numberWriting) }
 func TestNumberReadsBack(t *testing.T)  { t.Parallel(); rapid.Check(t, numberReadsBack) }
 
+// decimalsRead: a row of digits before the point and one after it are read as math/big reads them.
+func decimalsRead(t *rapid.T) {
+	text := rapid.StringMatching(`[0-9]{1,19}(\.[0-9]{1,19})?`).Draw(t, "text")
+	want, ok := new(big.Rat).SetString(text)
+	if !ok {
+		t.Fatalf("%q is no number", text)
+	}
+	got, err := quantity.ParseNumber(text)
+	if err != nil {
+		t.Fatalf("%q: %v", text, err)
+	}
+	same(t, want, got, "ParseNumber")
+}
+
+func TestDecimalsRead(t *testing.T) { t.Parallel(); rapid.Check(t, decimalsRead) }
+
 func FuzzNumberArithmetic(f *testing.F) { f.Fuzz(rapid.MakeFuzz(numberArithmetic)) }
 func FuzzNumberWriting(f *testing.F)    { f.Fuzz(rapid.MakeFuzz(numberWriting)) }
 

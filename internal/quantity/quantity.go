@@ -4,6 +4,11 @@
 // a scale ([Rule.Steps], [RoundTo]): half away from zero, but for [RoundDown], which says so.
 package quantity
 
+import (
+	"math"
+	"math/bits"
+)
+
 // A Mass is an exact weight. Its zero value is no weight.
 type Mass struct{ g Number }
 
@@ -49,6 +54,19 @@ func (d Density) String() string { return d.gPerML.String() + " g/ml" }
 // ReadOunces gives the weight in ounces as it is shown beside grams: rounded half away from zero to 2 places from
 // one ounce up and to 3 below, where 0.01 oz would hide a third of a gram.
 func (m Mass) ReadOunces() Number {
+	if m.g.big == nil && m.g.num >= 0 {
+		over, num := bits.Mul64(uint64(m.g.num), uint64(ounce.factor.den))
+		under, den := bits.Mul64(uint64(max(m.g.den, 1)), uint64(ounce.factor.num))
+		if over == 0 && under == 0 {
+			step := powersOfTen[2]
+			if num < den {
+				step = powersOfTen[3]
+			}
+			if steps, ok := roundedQuotient(num, step, den); ok && steps <= math.MaxInt64 {
+				return reduced(int64(steps), int64(step))
+			}
+		}
+	}
 	exact := m.Ounces()
 	places := 2
 	if exact.Cmp(Int(1)) < 0 {

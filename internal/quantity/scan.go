@@ -63,6 +63,9 @@ func (s *scanner) take(chars string) bool {
 // the 3 of cm3 kept) and where it ends.
 func (s *scanner) peekWord() (word string, end int) {
 	s.spaces()
+	if word := s.smallLetters(); word != "" {
+		return word, s.pos + len(word)
+	}
 	var b strings.Builder
 	i := s.pos
 	for i < len(s.text) {
@@ -77,6 +80,19 @@ func (s *scanner) peekWord() (word string, end int) {
 		i += n
 	}
 	return b.String(), i
+}
+
+// smallLetters gives the next word where it is of small letters alone and a space, or nothing, comes after it: as nearly all are.
+func (s *scanner) smallLetters() string {
+	tail := s.rest()
+	for i := range len(tail) {
+		if c := tail[i]; c == ' ' {
+			return tail[:i]
+		} else if c < 'a' || c > 'z' {
+			return ""
+		}
+	}
+	return tail
 }
 
 // takeWord moves past the word if it comes next.
@@ -95,11 +111,20 @@ var vulgar = map[rune]Number{
 	'⅞': Fraction(7, 8), '⅑': Fraction(1, 9), '⅒': Fraction(1, 10),
 }
 
+// vulgarOf gives the fraction that a character is.
+func vulgarOf(r rune) (Number, bool) {
+	if r < utf8.RuneSelf {
+		return Number{}, false
+	}
+	n, ok := vulgar[r]
+	return n, ok
+}
+
 // startsNumber says whether a number comes next.
 func (s *scanner) startsNumber() bool {
 	s.spaces()
 	r, _ := utf8.DecodeRuneInString(s.rest())
-	if _, ok := vulgar[r]; ok || isDigit(r) {
+	if _, ok := vulgarOf(r); ok || isDigit(r) {
 		return true
 	}
 	tail := s.rest()
@@ -151,11 +176,26 @@ func (s *scanner) plainNumber(start int) (n Number, whole bool, err *SyntaxError
 	if err := s.grouping(start, integer, mark, fraction); err != nil {
 		return Number{}, false, err
 	}
+	return decimal(integer, fraction), mark == "", nil
+}
+
+// decimal gives the number of a row of digits before the point and one after it.
+func decimal(integer, fraction string) Number {
+	if len(integer)+len(fraction) < len(powersOfTen) {
+		n := int64(0)
+		for _, c := range []byte(integer) {
+			n = 10*n + int64(c-'0')
+		}
+		for _, c := range []byte(fraction) {
+			n = 10*n + int64(c-'0')
+		}
+		return reduced(n, int64(powersOfTen[len(fraction)]))
+	}
 	r, ok := new(big.Rat).SetString("0" + integer + "." + fraction + "0")
 	if !ok {
-		return Number{}, false, s.fail(start, "this is no number", "write it as 12, 1.5, 1/2 or 1 1/2")
+		panic("quantity: no digits: " + integer + "." + fraction)
 	}
-	return fromRat(r), mark == "", nil
+	return fromRat(r)
 }
 
 // grouping refuses commas, points and spaces that may be thousands marks: 1,000 and 1,000.5 and 1.000,5 and 1 000.
@@ -197,7 +237,7 @@ func (s *scanner) spacedThousands(start int, integer string) *SyntaxError {
 
 func (s *scanner) vulgarFraction(start int) (Number, *SyntaxError) {
 	r, n := utf8.DecodeRuneInString(s.rest())
-	if v, ok := vulgar[r]; ok {
+	if v, ok := vulgarOf(r); ok {
 		s.pos += n
 		return v, nil
 	}
@@ -210,11 +250,11 @@ func (s *scanner) over(start int, numerator Number) (Number, *SyntaxError) {
 	if under == "" || len(under) > maxDigits {
 		return Number{}, s.fail(start, "a fraction needs whole numbers above and below its line", "write it as 1/2")
 	}
-	d, _ := new(big.Int).SetString(under, 10)
-	if d.Sign() == 0 {
+	d := decimal(under, "")
+	if d.isZero() {
 		return Number{}, s.fail(start, "a fraction cannot have 0 below its line", "write it as 1/2")
 	}
-	return numerator.Quo(fromRat(new(big.Rat).SetInt(d))), nil
+	return numerator.Quo(d), nil
 }
 
 // mixed reads a fraction that follows a whole number: 1 1/2, 1½.
@@ -222,7 +262,7 @@ func (s *scanner) mixed(start int, whole Number) (Number, *SyntaxError) {
 	ahead := *s
 	ahead.spaces()
 	r, n := utf8.DecodeRuneInString(ahead.rest())
-	if v, ok := vulgar[r]; ok {
+	if v, ok := vulgarOf(r); ok {
 		s.pos = ahead.pos + n
 		return whole.Add(v), nil
 	}
@@ -233,9 +273,8 @@ func (s *scanner) mixed(start int, whole Number) (Number, *SyntaxError) {
 	if above == "" || len(above) > maxDigits || !ahead.take("/⁄∕") {
 		return whole, nil
 	}
-	numerator, _ := new(big.Int).SetString(above, 10)
 	s.pos = ahead.pos
-	part, err := s.over(start, fromRat(new(big.Rat).SetInt(numerator)))
+	part, err := s.over(start, decimal(above, ""))
 	if err != nil {
 		return Number{}, err
 	}

@@ -16,6 +16,9 @@ type Shares struct {
 
 // NewShares gives the shares that amounts have in their sum. None may be below 0 and the sum must be above 0.
 func NewShares(amounts []Number) Shares {
+	if s, ok := narrowShares(amounts); ok {
+		return s
+	}
 	common := big.NewInt(1)
 	rats := make([]*big.Rat, len(amounts))
 	for i, a := range amounts {
@@ -38,6 +41,40 @@ func NewShares(amounts []Number) Shares {
 	s.sum.Quo(s.sum, divisor)
 	s.narrow()
 	return s
+}
+
+// narrowShares gives the shares where all of the working out fits machine words.
+func narrowShares(amounts []Number) (Shares, bool) {
+	common := uint64(1)
+	for _, a := range amounts {
+		if a.big != nil || a.num < 0 {
+			return Shares{}, false
+		}
+		den := uint64(max(a.den, 1))
+		over, product := bits.Mul64(common/gcd(common, den), den)
+		if over != 0 {
+			return Shares{}, false
+		}
+		common = product
+	}
+	s := Shares{parts: make([]uint64, len(amounts))}
+	divisor := uint64(0)
+	for i, a := range amounts {
+		over, part := bits.Mul64(uint64(a.num), common/uint64(max(a.den, 1)))
+		sum, carry := bits.Add64(s.whole, part, 0)
+		if over != 0 || carry != 0 {
+			return Shares{}, false
+		}
+		s.parts[i], s.whole, divisor = part, sum, gcd(part, divisor)
+	}
+	if s.whole == 0 {
+		return Shares{}, false
+	}
+	for i := range s.parts {
+		s.parts[i] /= divisor
+	}
+	s.whole /= divisor
+	return s, true
 }
 
 // narrow keeps the shares in machine words where they fit.
