@@ -40,7 +40,7 @@ type Subject struct {
 	Version   *formula.Version
 	Product   law.Product
 	Materials []*material.Material // one an item, nil where it is not known
-	Index     *material.Index      // all materials that are known
+	Index     *material.Index      // all materials that are known; it keeps what is worked out of them
 	Batches   []Batch
 	Fills     []formula.Fill
 	Scale     quantity.Scale
@@ -72,7 +72,7 @@ type Acceptance struct {
 // checks has every check, in the order in which findings of one level are told.
 var checks = []struct {
 	raises []string
-	run    func(*Subject) []Finding
+	run    func(*inspection) []Finding
 }{
 	{[]string{"total-not-100"}, total},
 	{[]string{"banned-substance", "above-legal-maximum", "restricted-see-entry"}, legal},
@@ -99,11 +99,27 @@ var checks = []struct {
 }
 
 // Run gives the findings on a version, worst first.
-func Run(s *Subject) []Finding {
-	var all []Finding
+func Run(s *Subject) []Finding { return inspect(s).run() }
+
+// RunAll gives the findings on each of a recipe's versions, as [Run] does. The page's words, which are those of all of them, are read once.
+func RunAll(versions []*Subject) [][]Finding {
+	all := make([][]Finding, len(versions))
+	var p *page
+	for i, s := range versions {
+		if p == nil || p.words != s.Words {
+			p = &page{words: s.Words}
+		}
+		all[i] = inspectOf(s, p).run()
+	}
+	return all
+}
+
+func (s *inspection) run() []Finding {
+	all := s.page.room[:0]
 	for _, c := range checks {
 		all = append(all, c.run(s)...)
 	}
+	s.page.room = all
 	all = onceACause(all)
 	for i := range all {
 		all[i].Version = s.Version.Name
@@ -115,14 +131,17 @@ func Run(s *Subject) []Finding {
 		}
 	}
 	Sort(all)
-	return all
+	return append([]Finding(nil), all...) // no room kept for more
 }
 
 // onceACause takes out what a usage rate says of a limit that the finding of the law on the same lines tells already.
 func onceACause(all []Finding) []Finding {
-	legal := slices.DeleteFunc(slices.Clone(all), func(f Finding) bool {
-		return f.Code != "above-legal-maximum" && f.Code != "banned-substance"
-	})
+	var legal []Finding
+	for _, f := range all {
+		if f.Code == "above-legal-maximum" || f.Code == "banned-substance" {
+			legal = append(legal, f)
+		}
+	}
 	return slices.DeleteFunc(all, func(f Finding) bool {
 		return f.Code == "above-usual-maximum" && f.Limit != "" && slices.ContainsFunc(legal, func(l Finding) bool {
 			return subset(f.Items, l.Items) && (f.Limit == l.Limit || f.Market != "" && f.Market == l.Market)

@@ -1,24 +1,42 @@
 package check
 
 import (
+	"bytes"
 	"regexp"
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
+	"unicode/utf8"
 )
 
 // claimSource is what makes a product that is said to treat, cure or prevent a drug or medicine, or a cosmetic's claim untrue.
 const claimSource = "US FD&C Act 201(g)(1), 21 U.S.C. 321(g)(1); EU Reg. 1223/2009 Art. 2(1)(a) and Art. 20, EU Directive 2001/83/EC Art. 1(2); from memory"
 
+// A page is what is read off the words of a recipe's page, once for all of its versions.
+type page struct {
+	words    string
+	promises kept[[]Finding]
+	sun      kept[bool]
+	room     []Finding // for one version after the other
+}
+
+// presentsSunCare says whether the words present the product as one that keeps the sun off.
+func (p *page) presentsSunCare() bool {
+	return p.sun.get(func() bool { return sunWords.MatchString(p.words) })
+}
+
 // drugClaims finds words that promise to treat, cure or prevent, or that name a sun protection factor, each once. A sentence that
 // denies it, warns or sends people to a doctor is no promise, and the trade has its own uses: soap cures, a treat is a gift.
-func drugClaims(s *Subject) []Finding {
-	if !mayPromise(s.Words) {
+func drugClaims(s *inspection) []Finding { return s.page.promises.get(s.page.findPromises) }
+
+func (p *page) findPromises() []Finding {
+	if !mayPromise(p.words) {
 		return nil
 	}
 	var found []Finding
 	var told []string
-	for _, sentence := range sentences(s.Words) {
+	for _, sentence := range sentences(p.words) {
 		for _, words := range promises(sentence) {
 			key := strings.ToLower(words)
 			if slices.Contains(told, key) {
@@ -107,25 +125,79 @@ var telling = sync.OnceValue(func() map[string]bool {
 	return words
 })
 
-// mayPromise says whether a text has a word without which nothing in it is a promise.
+// tellingPairs has for each pair of letters the lengths of the telling words that begin with it, as bits.
+var tellingPairs = sync.OnceValue(func() *[32][32]uint32 {
+	var lengths [32][32]uint32
+	for w := range telling() {
+		lengths[w[0]&31][w[1]&31] |= 1 << len(w)
+	}
+	lengths['a'&31]['n'&31], lengths['s'&31]['p'&31] = ^uint32(0), ^uint32(0) // anti…, spf…
+	return &lengths
+})
+
+// inWord is the kind of the marks that do not part a word.
+const inWord = 1
+
+// signs has for each letter its small one, for each mark within a word inWord, and else 0.
+var signs = sync.OnceValue(func() *[256]byte {
+	var kinds [256]byte
+	for c := range byte(utf8.RuneSelf) {
+		if isLetter(c) {
+			kinds[c] = c | 0x20
+		}
+	}
+	for _, c := range []byte("*`#\r") {
+		kinds[c] = inWord
+	}
+	return &kinds
+})
+
+// mayPromise says whether a text has a word without which nothing in it is a promise. Marks within a word are passed over, as the sentences are
+// read without them.
 func mayPromise(text string) bool {
-	known := telling()
+	pairs, kinds := tellingPairs(), signs()
 	var word [16]byte // longer words are none of them
-	n := 0
+	n, hair := 0, false
 	for i := 0; i <= len(text); i++ {
-		if i < len(text) && isLetter(text[i]) {
+		c := byte(' ')
+		if i < len(text) {
+			c = text[i]
+		}
+		switch kind := kinds[c]; {
+		case kind >= 'a':
 			if n < len(word) {
-				word[n] = text[i] | 0x20
+				word[n] = kind
 			}
 			n++
 			continue
+		case n == 0 || kind == inWord:
+			continue
 		}
-		if n > 0 && n <= len(word) && known[string(word[:n])] || n >= 4 && string(word[:4]) == "anti" || n >= 3 && string(word[:3]) == "spf" {
+		if n > 1 && pairs[word[0]&31][word[1]&31]&(1<<min(n, 31)) != 0 && tells(word[:min(n, len(word))], n, hair, text[i:]) {
 			return true
 		}
+		hair = n == 4 && string(word[:4]) == "hair"
 		n = 0
 	}
 	return false
+}
+
+// tells says whether a word of so many letters may be part of a promise: two words are so only beside another.
+func tells(word []byte, n int, afterHair bool, rest string) bool {
+	switch {
+	case bytes.HasPrefix(word, []byte("spf")):
+		return true
+	case bytes.HasPrefix(word, []byte("anti")):
+		return n == len("anti") || strings.IndexByte("bfimpsv", word[len("anti")]) >= 0 // no antioxidant is a promise
+	case n > len(word):
+		return false
+	case string(word) == "loss":
+		return afterHair
+	case string(word) == "sun": // screen, block, protection
+		rest = strings.TrimLeftFunc(rest, func(r rune) bool { return r < utf8.RuneSelf && !isLetter(byte(r)) || unicode.IsSpace(r) })
+		return rest != "" && (rest[0] >= utf8.RuneSelf || strings.IndexByte("sbp", rest[0]|0x20) >= 0)
+	}
+	return telling()[string(word)]
 }
 
 func isLetter(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' }

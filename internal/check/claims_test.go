@@ -147,6 +147,19 @@ func ways(r *syntax.Regexp) []string {
 	return []string{strings.Trim(r.String(), "()")}
 }
 
+// Marks of emphasis do not hide a word; words that only look like the beginning of a promise are none.
+func TestDrugClaimsMarked(t *testing.T) {
+	t.Parallel()
+	s := made(t, "balm", []string{"Caprylic/capric triglyceride: 100 %"})
+	for text, want := range map[string]int{
+		"It he**al**s knuckles.": 1, "A _sun_ *screen*.": 1, "It is a sun\nblock.": 1, "For hair\nloss.": 1, "It is anti-\u017feptic.": 1, "It is anti-fungal.": 1,
+		"Antioxidants keep the oil, as sun and loss of water do not.": 0, "Keep it from the sun.": 0, "A loss of a third.": 0, "SPF15": 1,
+	} {
+		s.Words = text
+		assert.Len(t, check.DrugClaims(s), want, text)
+	}
+}
+
 // Whatever stands before it, a promise in a paragraph of its own is found, and what is quoted was there.
 func FuzzDrugClaims(f *testing.F) {
 	for _, text := range []string{"", "It does not heal", "treats\r\neczema", "SPF\x00 30", "| heals | acne |", "¿heals?", strings.Repeat("for acne ", 40)} {

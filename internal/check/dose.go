@@ -3,7 +3,6 @@ package check
 import (
 	"slices"
 
-	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/quantity"
 )
@@ -11,25 +10,32 @@ import (
 // A dose is how much of one material a version holds, over all its lines.
 type dose struct {
 	*material.Material
+	facts   *facts
 	name    string          // as the recipe first writes it
 	items   []int           // in order
 	percent quantity.Number // exact
 }
 
-// doses gives the known materials of a version with their lines together, in the order of their first lines.
-func (s *Subject) doses() []dose {
-	var all []dose
-	for i, m := range s.Materials {
-		if m == nil {
+// together gives the known materials of a version with their lines together, in the order of their first lines.
+func (s *inspection) together() []*dose {
+	all := make([]*dose, 0, len(s.facts))
+	room := make([]dose, len(s.facts))
+	lines := make([]int, len(s.facts)) // so that most doses need no list of their own
+	for i, f := range s.facts {
+		if f == nil {
 			continue
 		}
-		at := slices.IndexFunc(all, func(d dose) bool { return same(d.Material, m) })
+		m := s.Materials[i]
+		at := slices.IndexFunc(all, func(d *dose) bool { return same(d.Material, m) })
 		if at < 0 {
-			at = len(all)
-			all = append(all, dose{Material: m, name: s.Version.Items[i].Name})
+			d := &room[len(all)]
+			lines[i] = i
+			*d = dose{Material: m, facts: f, name: s.Version.Items[i].Name, items: lines[i : i+1 : i+1], percent: s.percents[i]}
+			all = append(all, d)
+			continue
 		}
 		all[at].items = append(all[at].items, i)
-		all[at].percent = all[at].percent.Add(s.Version.Percent(i))
+		all[at].percent = all[at].percent.Add(s.percents[i])
 	}
 	return all
 }
@@ -39,12 +45,29 @@ func same(a, b *material.Material) bool {
 }
 
 // doses that hold, and all their lines.
-func (s *Subject) dosesThat(hold func(dose) bool) []dose {
-	return slices.DeleteFunc(s.doses(), func(d dose) bool { return !hold(d) })
+func (s *inspection) dosesThat(hold func(*dose) bool) []*dose {
+	return those(s.doses, hold)
 }
 
-func itemsOf(doses []dose) []int {
-	var all []int
+func those(doses []*dose, hold func(*dose) bool) []*dose {
+	var all []*dose
+	for i, d := range doses {
+		if !hold(d) {
+			continue
+		}
+		if all == nil {
+			all = make([]*dose, 0, len(doses)-i)
+		}
+		all = append(all, d)
+	}
+	return all
+}
+
+func itemsOf(doses []*dose) []int {
+	if len(doses) == 0 {
+		return nil
+	}
+	all := make([]int, 0, len(doses))
 	for _, d := range doses {
 		all = append(all, d.items...)
 	}
@@ -52,7 +75,7 @@ func itemsOf(doses []dose) []int {
 	return all
 }
 
-func namesOf(doses []dose) []string {
+func namesOf(doses []*dose) []string {
 	names := make([]string, len(doses))
 	for i, d := range doses {
 		names[i] = d.name
@@ -60,7 +83,7 @@ func namesOf(doses []dose) []string {
 	return names
 }
 
-func percentOf(doses []dose) quantity.Number {
+func percentOf(doses []*dose) quantity.Number {
 	sum := quantity.Number{}
 	for _, d := range doses {
 		sum = sum.Add(d.percent)
@@ -68,17 +91,5 @@ func percentOf(doses []dose) quantity.Number {
 	return sum
 }
 
-// weighedPercent gives what items come to in a batch as it will be weighed.
-func weighedPercent(c formula.Column, items []int) quantity.Number {
-	sum := quantity.Number{}
-	for _, i := range items {
-		sum = sum.Add(c.Weights[i].Mass.Grams())
-	}
-	if total := c.Total.Grams(); total.Sign() > 0 {
-		return sum.Mul(quantity.Int(100)).Quo(total)
-	}
-	return quantity.Number{}
-}
-
 // shareText writes how much of the product a dose is, never as 0.
-func shareText(d dose) string { return past(d.percent, quantity.Number{}, 2) }
+func shareText(d *dose) string { return past(d.percent, quantity.Number{}, 2) }

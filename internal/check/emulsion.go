@@ -4,29 +4,36 @@ import (
 	"slices"
 
 	"larkrow.example/stillroom/internal/emulsion"
-	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/quantity"
-	"larkrow.example/stillroom/internal/soap"
 )
 
 // usualSource is where the usual figures of emulsions are from.
 const usualSource = "common practice, no source"
 
-// Emulsion gives what of the version is an emulsion, and false where it is none: no oil phase, hardly any water, or a soap.
-func (s *Subject) Emulsion() (emulsion.Emulsion, bool) {
-	e := emulsion.Read(s.Version, s.Materials)
-	if e.Oil.Weight.Sign() == 0 || waterPercent(s.wet()).Cmp(littleWater) <= 0 {
+func (s *inspection) emulsion() (emulsion.Emulsion, bool) {
+	e := s.emulsionOf(s.exactly())
+	if e.Oil.Weight.Sign() == 0 || !s.hasWater() {
 		return e, false
 	}
-	_, isSoap := s.Soap()
+	_, isSoap := s.asSoap()
 	return e, !isSoap
+}
+
+// hasWater says whether more of the version is water than what a dry product may hold.
+func (s *inspection) hasWater() bool { return waterPercent(s.wet()).Cmp(littleWater) > 0 }
+
+func (s *inspection) emulsionOf(m mixture) emulsion.Emulsion {
+	return emulsion.Read(s.Version.Items, s.Materials, m.percent)
 }
 
 // emulsify finds oil and water with nothing to bind them, with too little of it (in percent of the oil phase; surfactants bind too),
 // and with emulsifiers whose HLB is more than 1 off what the oil phase asks for. All of it is common practice, no source.
-func emulsify(s *Subject) []Finding {
-	e, ok := s.Emulsion()
+func emulsify(s *inspection) []Finding {
+	if !s.hasWater() {
+		return nil // which is soon told
+	}
+	e, ok := s.emulsion()
 	if !ok {
 		return nil
 	}
@@ -37,35 +44,35 @@ func emulsify(s *Subject) []Finding {
 }
 
 // bindsOil says whether a material binds oil and water, as surfactants do too, and a fatty acid where an alkali turns some of it to soap.
-func (s *Subject) bindsOil(d dose) bool {
-	if d.Has("surfactant") || emulsion.IsEmulsifier(d.Material) {
+func (s *inspection) bindsOil(d *dose) bool {
+	if d.Has("surfactant") || d.facts.emulsifier {
 		return true
 	}
-	f, ok := soap.FatOf(d.name, d.Material, d.percent)
+	f, ok := d.facts.soap.Fat(d.name, d.percent)
 	return ok && !f.Acid && d.Has("acid") && slices.ContainsFunc(s.Materials, func(m *material.Material) bool { return m != nil && m.Has("alkali") })
 }
 
 // emulsifiers gives the items that are emulsifiers.
-func (s *Subject) emulsifiers() []int {
-	return itemsOf(s.dosesThat(func(d dose) bool { return emulsion.IsEmulsifier(d.Material) }))
+func (s *inspection) emulsifiers() []int {
+	return itemsOf(s.dosesThat(func(d *dose) bool { return d.facts.emulsifier }))
 }
 
-func (s *Subject) noEmulsifier(e emulsion.Emulsion) []Finding {
+func (s *inspection) noEmulsifier(e emulsion.Emulsion) []Finding {
 	message := "There are " + e.Oil.Weight.Text(2) + " % oils and " + waterPercent(s.wet()).Text(2) + " % water with nothing to bind them, so they part again."
 	if len(e.Unknown) > 0 {
 		message += " Nothing is known of " + and(once(e.Unknown)) + ", which may do it."
 	}
 	return []Finding{{
 		Code: "no-emulsifier", Level: Caution, Value: "0", Limit: e.Oil.Weight.Quo(quantity.Int(100 / emulsion.UsualPercent)).Text(2), Unit: "%",
-		Source: usualSource, Items: itemsOf(s.dosesThat(func(d dose) bool { return emulsion.IsOil(d.Material) })), Message: message,
+		Source: usualSource, Items: itemsOf(s.dosesThat(func(d *dose) bool { return d.facts.oil })), Message: message,
 		Mend: "Add an emulsifier, about a fifth to a quarter of the oils; or say on the label that it is to be shaken.",
 	}}
 }
 
 // tooLittle finds less than a fifth of the oil phase of what binds it.
-func (s *Subject) tooLittle() []Finding {
+func (s *inspection) tooLittle() []Finding {
 	usual := quantity.Int(emulsion.UsualPercent)
-	oils := itemsOf(s.dosesThat(func(d dose) bool { return emulsion.IsOil(d.Material) }))
+	oils := itemsOf(s.dosesThat(func(d *dose) bool { return d.facts.oil }))
 	binders := itemsOf(s.dosesThat(s.bindsOil))
 	missing, batches, is := s.worst(func(of share) quantity.Number {
 		oil := of(oils)
@@ -88,7 +95,7 @@ func (s *Subject) tooLittle() []Finding {
 }
 
 // unbalanced finds an HLB that is not what the oil phase asks for, or tells which figures are missing.
-func (s *Subject) unbalanced(e emulsion.Emulsion) []Finding {
+func (s *inspection) unbalanced(e emulsion.Emulsion) []Finding {
 	if e.Emulsifier.Weight.Sign() == 0 {
 		return nil // surfactants alone: the rule is not for them
 	}
@@ -102,35 +109,35 @@ func (s *Subject) unbalanced(e emulsion.Emulsion) []Finding {
 			Mend:    "Add hlb: to the emulsifiers' pages and required-hlb: to the oils', from the supplier's sheets; or make a small batch and watch it for a month.",
 		}}
 	}
-	off := func(v *formula.Version) quantity.Number {
-		by, _ := emulsion.Read(v, s.Materials).Off()
+	off := func(m mixture) quantity.Number {
+		by, _ := s.emulsionOf(m).Off()
 		if by.Sign() < 0 {
 			by = by.Neg()
 		}
-		if v != s.Version {
+		if !m.exact {
 			by = to(by, 1)
 		}
 		return by
 	}
 	most := quantity.Int(emulsion.UsualOff)
-	v, batches := s.pastLimit(func(v *formula.Version) quantity.Number { return off(v).Sub(most) })
-	if v == nil {
+	m, batches, is := s.pastLimit(func(m mixture) quantity.Number { return off(m).Sub(most) })
+	if !is {
 		return nil
 	}
-	has := emulsion.Read(v, s.Materials)
+	has := s.emulsionOf(m)
 	middle, _ := has.Emulsifier.Middle()
 	wants := span(has.Oil.HLB)
 	return []Finding{{
-		Code: "emulsion-unbalanced", Level: Caution, Value: past(off(v), most, 2), Limit: most.Text(0), Unit: "HLB", Source: usualSource,
+		Code: "emulsion-unbalanced", Level: Caution, Value: past(off(m), most, 2), Limit: most.Text(0), Unit: "HLB", Source: usualSource,
 		Items: s.emulsifiers(),
 		Message: "The emulsifiers have an HLB of " + middle.Text(2) + " and the oils ask for " + wants + ", which is more than " + most.Text(0) +
 			" apart: the product may part." + byRounding(batches),
-		Mend: "Change the emulsifiers or their proportion so that their HLB comes near " + wants + "." + s.proportion(v, has),
+		Mend: "Change the emulsifiers or their proportion so that their HLB comes near " + wants + "." + s.proportion(m, has),
 	}}
 }
 
 // proportion says how to divide the emulsifiers between two, where they are two and some proportion meets the middle of what the oils ask for.
-func (s *Subject) proportion(v *formula.Version, has emulsion.Emulsion) string {
+func (s *inspection) proportion(m mixture, has emulsion.Emulsion) string {
 	items := s.emulsifiers()
 	middle, known := has.Oil.Middle()
 	if len(items) != 2 || !known {
@@ -144,15 +151,15 @@ func (s *Subject) proportion(v *formula.Version, has emulsion.Emulsion) string {
 	if err != nil {
 		return ""
 	}
-	both := v.Percent(items[0]).Add(v.Percent(items[1]))
+	both := m.of(items)
 	part := func(share quantity.Number) string { return share.Mul(both).Quo(quantity.Int(100)).Text(2) + " %" }
-	return " Of these two, " + part(first) + " of " + v.Items[items[0]].Name + " with " + part(second) + " of " + v.Items[items[1]].Name + " meets it."
+	return " Of these two, " + part(first) + " of " + s.Version.Items[items[0]].Name + " with " + part(second) + " of " + s.Version.Items[items[1]].Name + " meets it."
 }
 
 // selfBinding notes emulsifying waxes without an HLB: they are sold to bind by themselves, and the rule of mixtures cannot be used with them.
 // It tells nothing where another emulsifier without an HLB, or an ingredient of which nothing is known, is in the product.
-func (s *Subject) selfBinding(e emulsion.Emulsion) []Finding {
-	waxes := s.dosesThat(func(d dose) bool { return d.Has("emulsifying-wax") && !d.HLB.Known })
+func (s *inspection) selfBinding(e emulsion.Emulsion) []Finding {
+	waxes := s.dosesThat(func(d *dose) bool { return d.Has("emulsifying-wax") && !d.HLB.Known })
 	names := namesOf(waxes)
 	if len(waxes) == 0 || len(e.Unknown) > 0 || slices.ContainsFunc(e.Emulsifier.Unknown, func(n string) bool { return !s.among(n, waxes) }) {
 		return nil
@@ -169,8 +176,8 @@ func (s *Subject) selfBinding(e emulsion.Emulsion) []Finding {
 }
 
 // among says whether a line of that name is of one of the doses.
-func (s *Subject) among(name string, doses []dose) bool {
-	return slices.ContainsFunc(doses, func(d dose) bool {
+func (s *inspection) among(name string, doses []*dose) bool {
+	return slices.ContainsFunc(doses, func(d *dose) bool {
 		return slices.ContainsFunc(d.items, func(i int) bool { return s.Version.Items[i].Name == name })
 	})
 }

@@ -12,7 +12,7 @@ import (
 
 // inWords tells of a family whose condition the formula cannot answer: it is in words, it asks for a pure material, or for
 // words on the label. Each once, and only where the condition can matter.
-func (s *Subject) inWords(f *family) (verdict, bool) {
+func (s *inspection) inWords(f *family) (verdict, bool) {
 	for _, c := range f.clauses {
 		if say := s.condition(c); say != nil && !s.settled(c) {
 			return verdict{Finding: say(s, c)}, true
@@ -22,23 +22,23 @@ func (s *Subject) inWords(f *family) (verdict, bool) {
 }
 
 // condition gives how to tell of a clause's condition, or nil where it has none that can matter.
-func (s *Subject) condition(c *clause) func(*Subject, *clause) Finding {
+func (s *inspection) condition(c *clause) func(*inspection, *clause) Finding {
 	switch {
 	case c.Duty == law.Words:
-		return (*Subject).conditionInWords
+		return (*inspection).conditionInWords
 	case c.Duty == law.Warn && c.warns(s.weighed()):
-		return (*Subject).wordsDue
+		return (*inspection).wordsDue
 	case c.Duty == law.Purity:
-		return (*Subject).purity
-	case c.Duty == law.AtMost && (c.MoreWords || s.concerned(c.Conditions)):
-		return (*Subject).conditionInWords
+		return (*inspection).purity
+	case c.Duty == law.AtMost && (c.MoreWords || s.concerned(c.concerns)):
+		return (*inspection).conditionInWords
 	}
 	return nil
 }
 
 // atTheBottle says whether a rule is about the peroxides of a material. They hang on the age of the bottle, not on the formula,
 // and nearly every fragrance falls under such a rule: the oils' own pages say how to keep them.
-func atTheBottle(r law.Rule) bool {
+func atTheBottle(r *law.Rule) bool {
 	return r.Duty == law.Purity && strings.Contains(strings.ToLower(r.Conditions), "peroxide value")
 }
 
@@ -51,23 +51,23 @@ func (c *clause) warns(batches []Batch) bool {
 	return past
 }
 
-func (s *Subject) conditionInWords(c *clause) Finding {
+func (s *inspection) conditionInWords(c *clause) Finding {
 	v := s.told(c, "restricted-see-entry", Caution)
-	v.Value, v.Unit = c.whole[0].Text(4), "%"
+	v.Value, v.Unit = c.outright()[0].Text(4), "%"
 	v.Message = joined(c.names) + s.from(c) + is(c.names) + "listed in " + c.Market + " law (" + place(c.Rule) + ") with a condition that this formula cannot answer: " + spoken(c.Conditions)
 	if c.MoreWords {
 		v.Message += " The entry says more than is told here."
 	}
 	v.Mend = "Read the entry, see that the product keeps to it, and accept this finding with the reason."
-	if phBound.MatchString(c.Conditions) {
+	if c.pH != nil {
 		v.Mend = "Measure the product's pH and give it as ph:, or accept this finding with the reason."
 	}
 	return v
 }
 
-func (s *Subject) purity(c *clause) Finding {
+func (s *inspection) purity(c *clause) Finding {
 	v := s.told(c, "restricted-see-entry", Caution)
-	v.Value, v.Unit = c.whole[0].Text(4), "%"
+	v.Value, v.Unit = c.outright()[0].Text(4), "%"
 	v.Message = joined(c.names) + s.from(c) + is(c.names) + "open in " + c.Market + " law (" + place(c.Rule) + ") only in a certain purity: " + spoken(c.Conditions)
 	if c.Max != nil {
 		v.Message += " At most " + c.Max.String() + " % of " + c.CountedAs + "."
@@ -76,9 +76,9 @@ func (s *Subject) purity(c *clause) Finding {
 	return v
 }
 
-func (s *Subject) wordsDue(c *clause) Finding {
+func (s *inspection) wordsDue(c *clause) Finding {
 	v := s.told(c, "restricted-see-entry", Caution)
-	v.Value, v.Unit = c.whole[0].Text(4), "%"
+	v.Value, v.Unit = c.outright()[0].Text(4), "%"
 	due, when := "are", ""
 	if c.reach == law.Unclear || c.guessed {
 		due = "may be"
@@ -110,7 +110,7 @@ func spoken(conditions string) string {
 }
 
 // A concern is a condition, by the words that the tables of law tell it in, that matters for some products.
-var concerns = []struct {
+var concerns = [...]struct {
 	words   *regexp.Regexp
 	matters func(law.Product) bool
 }{
@@ -125,10 +125,18 @@ var concerns = []struct {
 	{phBound, func(law.Product) bool { return true }},
 }
 
-// concerned says whether a condition matters for the product.
-func (s *Subject) concerned(conditions string) bool {
-	for _, c := range concerns {
-		if c.words.MatchString(conditions) && c.matters(s.Product) {
+// concernsOf says of which concerns a condition tells.
+func concernsOf(conditions string) (told [len(concerns)]bool) {
+	for i, c := range concerns {
+		told[i] = c.words.MatchString(conditions)
+	}
+	return told
+}
+
+// concerned says whether one of the concerns that are told of matters for the product.
+func (s *inspection) concerned(told [len(concerns)]bool) bool {
+	for i, c := range concerns {
+		if told[i] && c.matters(s.Product) {
 			return true
 		}
 	}
@@ -136,11 +144,11 @@ func (s *Subject) concerned(conditions string) bool {
 }
 
 // settled says whether the formula answers a condition after all: by its pH, or since what is listed has become soap.
-func (s *Subject) settled(c *clause) bool {
-	if bound := phBound.FindStringSubmatch(c.Conditions); bound != nil {
-		return s.pH(bound[1], bound[2]) || alkalis(c.alike) && (s.saponified() || s.leftOver(c))
+func (s *inspection) settled(c *clause) bool {
+	if c.pH != nil {
+		return s.keepsTo(c.pH[0], c.pH[1]) || alkalis(c.alike) && (s.saponified() || s.leftOver(c))
 	}
-	return madeFrom.MatchString(c.Conditions) && s.saponified()
+	return c.freeMade && s.saponified()
 }
 
 // madeFrom is how the tables of law tell that a rule on a material does not reach what is made from it.
@@ -149,8 +157,8 @@ var madeFrom = regexp.MustCompile(`what is made from \w+ is free`)
 // phBound is how the tables of law tell a bound of the product's pH.
 var phBound = regexp.MustCompile(`pH (at most|below|above|at least) (\d+(?:\.\d+)?)`)
 
-// pH says whether the product's pH keeps to a bound.
-func (s *Subject) pH(how, bound string) bool {
+// keepsTo says whether the product's pH keeps to a bound.
+func (s *inspection) keepsTo(how, bound string) bool {
 	n, err := quantity.ParseNumber(bound)
 	if s.PH == nil || err != nil {
 		return false
@@ -173,17 +181,17 @@ func alkalis(names []string) bool {
 
 // saponified says whether the fats take up the alkali and become soap: in a recipe with a soap: block, or where the lye that
 // is listed leaves between none and half of the fats as they are (common practice, no source). Free alkali is another check.
-func (s *Subject) saponified() bool {
+func (s *inspection) saponified() bool {
 	if s.Lye != nil {
 		return true
 	}
-	mix := soap.Read(s.Version, s.Materials, nil)
+	mix := s.readSoap(s.exactly(), nil)
 	r, err := soap.Backwards(mix.Fats, mix.Alkalis, mix.Water)
 	return err == nil && r.Superfat.Sign() >= 0 && r.Superfat.Cmp(quantity.Int(50)) <= 0
 }
 
 // leftOver says whether an alkali is only what is left of it in materials of another kind, too little to tell in a product's
 // pH (common practice, no source).
-func (s *Subject) leftOver(c *clause) bool {
+func (s *inspection) leftOver(c *clause) bool {
 	return !slices.ContainsFunc(c.items, func(i int) bool { return len(s.Materials[i].Roles) == 0 || s.Materials[i].Has("alkali", "ph-adjuster") })
 }

@@ -2,10 +2,11 @@ package check
 
 // Lawful gives what the law checks alone find: substances, colourants and unknown compositions.
 func Lawful(s *Subject) []Finding {
-	all := append(append(legal(s), colour(s)...), unknownComposition(s)...)
+	in := inspect(s)
+	all := append(append(legal(in), colour(in)...), unknownComposition(in)...)
 	Sort(all)
 	return all
 }
 
 // Allergens gives what the check of allergens alone finds.
-func Allergens(s *Subject) []Finding { return allergens(s) }
+func Allergens(s *Subject) []Finding { return allergens(inspect(s)) }

@@ -8,7 +8,7 @@ import (
 
 // fillUnknown finds batches by containers, and fills, of which nothing says what a container takes: once per reason, with
 // the batches named.
-func fillUnknown(s *Subject) []Finding {
+func fillUnknown(s *inspection) []Finding {
 	var found []Finding
 	batches := make(map[string][]string) // by reason, in the order of the batches
 	for _, b := range s.Batches {

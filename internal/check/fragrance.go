@@ -10,9 +10,9 @@ import (
 // fragrance finds fragrances and essential oils past the maximum that the supplier's certificate gives, in percent of the product, for
 // its fragrance category (stop), and those of which no such maximum is known (caution). A certificate speaks of its own fragrance
 // alone; each is measured by itself.
-func fragrance(s *Subject) []Finding {
+func fragrance(s *inspection) []Finding {
 	var found []Finding
-	for _, d := range s.dosesThat(func(d dose) bool { return d.percent.Sign() > 0 && isFragrance(d.Material) }) {
+	for _, d := range s.dosesThat(func(d *dose) bool { return d.facts.fragrant && d.percent.Sign() > 0 }) {
 		limit, ok := certified(d.Material, s.Product.Fragrance)
 		if !ok {
 			found = append(found, s.uncertified(d))
@@ -42,7 +42,7 @@ func certified(m *material.Material, category string) (quantity.Number, bool) {
 	return quantity.Number{}, false
 }
 
-func (s *Subject) tooFragrant(d dose, value, limit quantity.Number, batches []string) Finding {
+func (s *inspection) tooFragrant(d *dose, value, limit quantity.Number, batches []string) Finding {
 	shown := past(value, limit, 3)
 	return Finding{
 		Code: "fragrance-above-maximum", Level: Stop, Subject: d.name, Value: shown, Limit: limit.String(), Unit: "%", Items: d.items,
@@ -54,7 +54,7 @@ func (s *Subject) tooFragrant(d dose, value, limit quantity.Number, batches []st
 }
 
 // certificate names what a maximum rests on: the supplier's certificate, and what puts the product into its category.
-func (s *Subject) certificate(d dose) string {
+func (s *inspection) certificate(d *dose) string {
 	source := "the supplier's certificate of " + d.name
 	if s.Product.Source != "" {
 		source += "; category " + s.Product.Fragrance + ": " + remembered(s.Product.Source, s.Product.Status)
@@ -70,7 +70,7 @@ func remembered(source, status string) string {
 	return source
 }
 
-func (s *Subject) uncertified(d dose) Finding {
+func (s *inspection) uncertified(d *dose) Finding {
 	f := Finding{
 		Code: "fragrance-no-certificate", Level: Caution, Subject: d.name, Value: d.percent.Text(3), Unit: "%", Items: d.items,
 		Message: "No certificate is known of " + d.name + " that says how much of it may go into " + s.what() + ", so its " + d.percent.Text(3) + " % was not checked.",

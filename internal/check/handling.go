@@ -4,35 +4,34 @@ import (
 	"slices"
 	"strings"
 
-	"larkrow.example/stillroom/internal/emulsion"
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/quantity"
-	"larkrow.example/stillroom/internal/soap"
 )
 
 // handling notes what can hurt those who make or use the product, once for each danger with all that brings it.
-func handling(s *Subject) []Finding {
+func handling(s *inspection) []Finding {
 	var found []Finding
-	for _, notes := range []func(*Subject) []Finding{caustic, dusty, hot, flammable, slippery, lookalike} {
+	for _, notes := range []func(*inspection) []Finding{caustic, dusty, hot, flammable, slippery, lookalike} {
 		found = append(found, notes(s)...)
 	}
 	return found
 }
 
-func danger(code string, of []dose, message, mend string) Finding {
+func danger(code string, of []*dose, message, mend string) Finding {
 	return Finding{
 		Code: code, Level: Note, Subject: and(namesOf(of)), Items: itemsOf(of), Source: "common practice", Message: message, Mend: mend,
 	}
 }
 
-func (d dose) warns(codes ...string) bool {
-	return slices.ContainsFunc(codes, func(c string) bool { return slices.Contains(d.CautionCodes, c) })
+// warns says whether a material has one of the given cautions.
+func warns(m *material.Material, codes ...string) bool {
+	return slices.ContainsFunc(codes, func(c string) bool { return slices.Contains(m.CautionCodes, c) })
 }
 
 // caustic notes lye and what else eats skin undiluted.
-func caustic(s *Subject) []Finding {
-	lyes := s.dosesThat(isLye)
-	others := s.dosesThat(func(d dose) bool { return !isLye(d) && d.warns("caustic", "corrosive") })
+func caustic(s *inspection) []Finding {
+	lyes := s.dosesThat(func(d *dose) bool { return d.facts.alkali })
+	others := s.dosesThat(func(d *dose) bool { return !d.facts.alkali && d.facts.eats })
 	var found []Finding
 	if len(lyes) > 0 {
 		found = append(found, danger(
@@ -49,15 +48,9 @@ func caustic(s *Subject) []Finding {
 	return found
 }
 
-// isLye says whether a material is or has an alkali that makes soap, by what it is made of or called.
-func isLye(d dose) bool {
-	_, called := soap.FindAlkali(d.Name)
-	return called || alkaliIn(d.Material) != ""
-}
-
 // dusty notes powders that hang in the air.
-func dusty(s *Subject) []Finding {
-	powders := s.dosesThat(func(d dose) bool { return d.warns("dust") || isPowder(d) || says(d, "dust") })
+func dusty(s *inspection) []Finding {
+	powders := s.dosesThat(func(d *dose) bool { return d.facts.dusty })
 	if len(powders) == 0 {
 		return nil
 	}
@@ -68,25 +61,25 @@ func dusty(s *Subject) []Finding {
 }
 
 // isPowder says whether a material is a fine powder by its role or INCI name. What holds water, as a fresh yolk does, is none.
-func isPowder(d dose) bool {
-	if d.BringsWater() {
+func isPowder(m *material.Material) bool {
+	if m.BringsWater() {
 		return false
 	}
-	return d.Has("clay", "starch", "colourant") || slices.ContainsFunc(d.Composition, func(c material.Constituent) bool {
+	return m.Has("clay", "starch", "colourant") || slices.ContainsFunc(m.Composition, func(c material.Constituent) bool {
 		return slices.ContainsFunc([]string{" Powder", " Flour", " Starch"}, func(end string) bool { return strings.HasSuffix(c.INCI, end) })
 	})
 }
 
 // says says whether one of a material's cautions has a word.
-func says(d dose, word string) bool {
-	return slices.ContainsFunc(d.Cautions, func(c string) bool { return strings.Contains(strings.ToLower(c), word) })
+func says(m *material.Material, word string) bool {
+	return slices.ContainsFunc(m.Cautions, func(c string) bool { return strings.Contains(strings.ToLower(c), word) })
 }
 
 // scalds is the temperature from which a phase is noted as hot: 60 °C. Water of that heat scalds within seconds. Common practice, no source.
 var scalds = quantity.Int(60)
 
 // hot notes phases that are heated until they burn, and materials that warn of it.
-func hot(s *Subject) []Finding {
+func hot(s *inspection) []Finding {
 	var phases []string
 	var items []int
 	fat := false
@@ -98,11 +91,11 @@ func hot(s *Subject) []Finding {
 		for i, item := range s.Version.Items {
 			if item.Phase == p {
 				items = append(items, i)
-				fat = fat || s.Materials[i] != nil && emulsion.IsOil(s.Materials[i])
+				fat = fat || s.facts[i] != nil && s.facts[i].oil
 			}
 		}
 	}
-	warned := s.dosesThat(func(d dose) bool { return d.warns("hot") })
+	warned := s.dosesThat(func(d *dose) bool { return d.facts.scalds })
 	if phases == nil && len(warned) == 0 {
 		return nil
 	}
@@ -122,11 +115,14 @@ func hot(s *Subject) []Finding {
 // flashes is the flash point up to which a liquid counts as flammable: 60 °C (EU Reg. 1272/2008 Annex I 2.6, from memory).
 var flashes = quantity.Int(60)
 
+// isFlammable says whether a material catches fire easily.
+func isFlammable(m *material.Material) bool {
+	return warns(m, "flammable") || m.Has("alcohol") || m.Flash.Known && m.Flash.Value.Celsius().Cmp(flashes) <= 0
+}
+
 // flammable notes what catches fire easily.
-func flammable(s *Subject) []Finding {
-	liquids := s.dosesThat(func(d dose) bool {
-		return d.warns("flammable") || d.Has("alcohol") || d.Flash.Known && d.Flash.Value.Celsius().Cmp(flashes) <= 0
-	})
+func flammable(s *inspection) []Finding {
+	liquids := s.dosesThat(func(d *dose) bool { return d.facts.flammable })
 	var found []Finding
 	if len(liquids) > 0 {
 		found = append(found, danger(
@@ -134,7 +130,7 @@ func flammable(s *Subject) []Finding {
 			"Weigh it in a cool room with the window open, add it to a cooled product, and keep the bottle shut.",
 		))
 	}
-	if rags := s.dosesThat(func(d dose) bool { return d.warns("oily-rags") }); len(rags) > 0 {
+	if rags := s.dosesThat(func(d *dose) bool { return d.facts.rags }); len(rags) > 0 {
 		found = append(found, danger(
 			"flammable", rags, "Rags wet with "+and(namesOf(rags))+" can grow hot and catch fire by themselves.",
 			"Spread them out to dry in the open, or keep them under water.",
@@ -147,13 +143,16 @@ func flammable(s *Subject) []Finding {
 var slick = []string{"conditioner", "hair mask", "shampoo bar"}
 
 // slippery notes oil and scrub that come underfoot.
-func slippery(s *Subject) []Finding {
-	oils := s.dosesThat(func(d dose) bool {
-		return emulsion.IsOil(d.Material) || emulsion.IsEmulsifier(d.Material) || d.Has("essential-oil", "fragrance")
-	})
+func slippery(s *inspection) []Finding {
 	feet := s.Product.Site == "feet" && s.Product.Category == "leave-on"
 	washed := s.isA(baths, scrubs, slick) && !s.isTrueSoap()
-	if len(oils) == 0 && !s.isA(scrubs) || !feet && !washed || s.Product.Site == "lips" {
+	if !feet && !washed || s.Product.Site == "lips" {
+		return nil
+	}
+	oils := s.dosesThat(func(d *dose) bool {
+		return d.facts.oil || d.facts.emulsifier || d.Has("essential-oil", "fragrance")
+	})
+	if len(oils) == 0 && !s.isA(scrubs) {
 		return nil
 	}
 	if feet {
@@ -166,10 +165,8 @@ func slippery(s *Subject) []Finding {
 var treats = []string{"bath fizz", "bath melt", "bath salts", "milk bath", "bath tea", "foot soak", "lip scrub", "lip balm", "body butter"}
 
 // lookalike notes products that may be taken for food: by their type, or by what makes them look, smell or taste of it.
-func lookalike(s *Subject) []Finding {
-	foods := s.dosesThat(func(d dose) bool {
-		return d.Has("food", "milk") && d.Has("exfoliant", "milk", "humectant", "colourant") || portion(d.Material, "Theobroma Cacao Seed Butter", "Mel").Sign() > 0
-	})
+func lookalike(s *inspection) []Finding {
+	foods := s.dosesThat(func(d *dose) bool { return d.facts.eaten })
 	enough := percentOf(foods).Cmp(muchFood) >= 0
 	if s.Product.Category == "not on skin" || s.isTrueSoap() && !enough || !s.isA(treats) && !enough {
 		return nil
@@ -183,6 +180,11 @@ func lookalike(s *Subject) []Finding {
 	}
 	f.Source = "EU Directive 87/357/EEC, products that look like what they are not, from memory"
 	return []Finding{f}
+}
+
+// isEaten says whether a material looks, smells or tastes of food.
+func isEaten(m *material.Material) bool {
+	return m.Has("food", "milk") && m.Has("exfoliant", "milk", "humectant", "colourant") || portion(m, "Theobroma Cacao Seed Butter", "Mel").Sign() > 0
 }
 
 // muchFood is the percentage from which food in a product makes it look or smell of it: common practice, no source.

@@ -8,10 +8,10 @@ import (
 // addedTooHot finds materials in a phase that is hotter than they bear, in °C; limits are the materials' own. A phase that goes in
 // below a temperature may be as hot as that, and so may one that says neither and follows it. Else nothing can be known of a phase
 // that says neither where another is heated past the limit, and that is told.
-func addedTooHot(s *Subject) []Finding {
+func addedTooHot(s *inspection) []Finding {
 	var found []Finding
-	for _, d := range s.doses() {
-		if limit := d.LowestHeat(); limit.Known {
+	for _, d := range s.doses {
+		if limit := d.facts.warm; limit.Known {
 			found = append(found, s.heated(d, limit)...)
 		}
 	}
@@ -19,7 +19,7 @@ func addedTooHot(s *Subject) []Finding {
 }
 
 // heated gives the finding on one material: the worst of its phases, with all its lines that are too hot.
-func (s *Subject) heated(d dose, limit material.Sourced[quantity.Temperature]) []Finding {
+func (s *inspection) heated(d *dose, limit material.Sourced[quantity.Temperature]) []Finding {
 	worst, mute := -1, -1
 	var items, silent []int
 	for _, i := range d.items {
@@ -62,7 +62,7 @@ func (s *Subject) heated(d dose, limit material.Sourced[quantity.Temperature]) [
 func degrees(t quantity.Temperature) string { return t.Celsius().Text(1) }
 
 // hottest gives how hot the mixture may be when a phase's materials are in it; nil where that is not said.
-func (s *Subject) hottest(phase int) *quantity.Temperature {
+func (s *inspection) hottest(phase int) *quantity.Temperature {
 	if heat := s.Version.Phases[phase].Heat; heat != nil {
 		return heat
 	}
@@ -78,7 +78,7 @@ func (s *Subject) hottest(phase int) *quantity.Temperature {
 }
 
 // othersHotter says whether another phase is heated past a limit.
-func (s *Subject) othersHotter(phase int, limit quantity.Temperature) bool {
+func (s *inspection) othersHotter(phase int, limit quantity.Temperature) bool {
 	for p, other := range s.Version.Phases {
 		if p != phase && other.Heat != nil && other.Heat.Celsius().Cmp(limit.Celsius()) > 0 {
 			return true

@@ -5,25 +5,26 @@ import "larkrow.example/stillroom/internal/quantity"
 // keepsTooLong finds a claimed shelf life beyond that of the shortest-lived material, which is counted unopened, or beyond what is
 // usual for such a product. Milk and water in a true soap do not last as such and are not looked at. Materials of which no shelf
 // life is known are told of, but for waters and minerals.
-func keepsTooLong(s *Subject) []Finding {
+func keepsTooLong(s *inspection) []Finding {
 	if s.Keeps == nil {
 		return nil
 	}
 	var found []Finding
-	var shorter, unknown []dose
-	for _, d := range s.doses() {
+	var shorter, unknown []*dose
+	claimed := days(*s.Keeps)
+	for _, d := range s.doses {
 		switch {
-		case s.isTrueSoap() && (d.IsFood() || d.BringsWater()):
+		case s.isTrueSoap() && (d.IsFood() || d.facts.wet):
 		case !d.Keeps.Known && !d.Has("water", "salt", "clay") && d.Origin != "mineral":
 			unknown = append(unknown, d)
-		case d.Keeps.Known && days(*s.Keeps).Cmp(days(d.Keeps.Value)) > 0:
+		case d.Keeps.Known && claimed.Cmp(d.facts.lasts) > 0:
 			shorter = append(shorter, d)
 		}
 	}
 	if len(shorter) > 0 {
 		found = append(found, s.outlives(shorter))
 	}
-	if l := s.usualLife(); days(*s.Keeps).Cmp(days(l.usual)) > 0 {
+	if l := s.usualLife(); claimed.Cmp(days(l.usual)) > 0 {
 		found = append(found, s.pastUsual(l))
 	}
 	if len(unknown) > 0 {
@@ -39,7 +40,7 @@ type life struct {
 }
 
 // usualLife gives the life of the product's kind.
-func (s *Subject) usualLife() life {
+func (s *inspection) usualLife() life {
 	months := func(kind string, n int64) life {
 		return life{kind, quantity.Duration{Count: quantity.Int(n), Unit: "month"}}
 	}
@@ -54,7 +55,7 @@ func (s *Subject) usualLife() life {
 		return months("dry goods", 24)
 	case len(wet) == 0:
 		return months("a product of oils and waxes without water", 18)
-	case isPreserved(s, s.dosesThat(func(d dose) bool { return protects(d.Material) })):
+	case isPreserved(s, s.guarded()):
 		return months("a preserved product with water", 12)
 	}
 	return life{"a product with water and no preservative, kept cold", quantity.Duration{Count: quantity.Int(14), Unit: "day"}}
@@ -82,10 +83,10 @@ func inMonths(d quantity.Duration) quantity.Number {
 }
 
 // outlives is the finding on a claim beyond the shelf life of materials; the shortest is the limit.
-func (s *Subject) outlives(shorter []dose) Finding {
+func (s *inspection) outlives(shorter []*dose) Finding {
 	least := shorter[0]
 	for _, d := range shorter {
-		if days(d.Keeps.Value).Cmp(days(least.Keeps.Value)) < 0 {
+		if d.facts.lasts.Cmp(least.facts.lasts) < 0 {
 			least = d
 		}
 	}
@@ -100,7 +101,7 @@ func (s *Subject) outlives(shorter []dose) Finding {
 	return f
 }
 
-func (s *Subject) pastUsual(l life) Finding {
+func (s *inspection) pastUsual(l life) Finding {
 	f := s.claimed(l.usual)
 	f.Source = "common practice"
 	f.Message += "up to " + l.usual.String() + " is usual for " + l.kind + "."
@@ -109,7 +110,7 @@ func (s *Subject) pastUsual(l life) Finding {
 }
 
 // claimed begins the finding on a claim past a limit, in months.
-func (s *Subject) claimed(limit quantity.Duration) Finding {
+func (s *inspection) claimed(limit quantity.Duration) Finding {
 	most := inMonths(limit)
 	return Finding{
 		Code: "keeps-too-long", Level: Caution, Unit: "months", Value: past(inMonths(*s.Keeps), most, 1), Limit: most.Text(1),
@@ -117,7 +118,7 @@ func (s *Subject) claimed(limit quantity.Duration) Finding {
 	}
 }
 
-func (s *Subject) lifeUnknown(unknown []dose) Finding {
+func (s *inspection) lifeUnknown(unknown []*dose) Finding {
 	return Finding{
 		Code: "keeps-too-long", Level: Caution, Subject: and(namesOf(unknown)), Items: itemsOf(unknown), Value: inMonths(*s.Keeps).Text(1), Unit: "months",
 		Message: "How long " + and(namesOf(unknown)) + " keeps is not known, so the claim of " + s.Keeps.String() + " could not be checked against it.",

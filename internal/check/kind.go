@@ -5,7 +5,6 @@ import (
 	"strings"
 	"sync"
 
-	"larkrow.example/stillroom/internal/emulsion"
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/quantity"
 	"larkrow.example/stillroom/internal/soap"
@@ -20,44 +19,30 @@ var (
 	masks  = []string{"face mask", "hair mask"}
 )
 
-func (s *Subject) isA(types ...[]string) bool {
+func (s *inspection) isA(types ...[]string) bool {
 	return slices.ContainsFunc(types, func(t []string) bool { return slices.Contains(t, s.Product.Name) })
 }
 
 // what names the product in a sentence.
-func (s *Subject) what() string {
+func (s *inspection) what() string {
 	if s.Product.Name == "" {
 		return "product"
 	}
 	return s.Product.Name
 }
 
-// uses names the product from special to general, as usage rates name it.
-func (s *Subject) uses() []string {
-	names := []string{s.Product.Name}
-	switch {
-	case s.Product.Site == "lips":
-		names = append(names, "lips")
-	case s.isA(baths):
-		names = append(names, "bath")
-	case s.isSoap():
-		names = append(names, "soap")
-	}
-	return append(names, s.Product.Category)
-}
-
 // isTrueSoap says whether the product is a soap made of fats with lye, by [Subject.Soap]: one that takes up at least half of them, as a
 // trace of lye that sets the pH of a wash does not.
-func (s *Subject) isTrueSoap() bool {
+func (s *inspection) isTrueSoap() bool {
 	if !s.isA(soaps, washes) {
 		return false
 	}
-	made, ok := s.Soap()
+	made, ok := s.asSoap()
 	return ok && made.Saponified
 }
 
 // isSoap says whether figures for soap are meant for the product: a true soap, or a bar that is not made of surfactants in its place.
-func (s *Subject) isSoap() bool { return s.isTrueSoap() || s.isA(soaps) && !s.isSyndet() }
+func (s *inspection) isSoap() bool { return s.isTrueSoap() || s.isA(soaps) && !s.isSyndet() }
 
 // soapNames are the INCI names of what comes out of fats and lye.
 var soapNames = sync.OnceValue(func() map[string]bool {
@@ -75,15 +60,17 @@ func isSoapBase(m *material.Material) bool {
 }
 
 // fats gives the items that are the product's fats: what a rate "of the oils" is measured on.
-func (s *Subject) fats() []int {
-	isSoap := s.isSoap()
-	return itemsOf(s.dosesThat(func(d dose) bool {
-		if isSoap {
-			f, ok := soap.FatOf(d.name, d.Material, d.percent)
-			return ok && !f.Acid
-		}
-		return emulsion.IsOil(d.Material)
-	}))
+func (s *inspection) fats() []int {
+	return s.oils.get(func() []int {
+		isSoap := s.isSoap()
+		return itemsOf(s.dosesThat(func(d *dose) bool {
+			if isSoap {
+				f, ok := d.facts.soap.Fat(d.name, d.percent)
+				return ok && !f.Acid
+			}
+			return d.facts.oil
+		}))
+	})
 }
 
 // water gives how much of a material is water, in percent: all of one that is a plant water or juice and tells no figure.
@@ -97,6 +84,11 @@ func water(m *material.Material) quantity.Number {
 	return quantity.Int(100)
 }
 
+// guarded gives the materials that are there to hold microbes back.
+func (s *inspection) guarded() []*dose {
+	return s.guards.get(func() []*dose { return s.dosesThat(func(d *dose) bool { return d.facts.protects }) })
+}
+
 // protects says whether a material is there to hold microbes back.
 func protects(m *material.Material) bool {
 	return m.Has("preservative", "preservative-booster") || len(m.Protects) > 0
@@ -104,17 +96,21 @@ func protects(m *material.Material) bool {
 
 // wet gives the materials that bring water into a product. A preservative's own water is not counted, nor that of a soap base in a bar,
 // which keeps it (common practice, no source). What is not known counts where its name tells of water.
-func (s *Subject) wet() []dose {
-	return append(s.dosesThat(func(d dose) bool {
-		return d.BringsWater() && !protects(d.Material) && !(s.isA(soaps) && isSoapBase(d.Material))
-	}), s.wetByName()...)
+func (s *inspection) wet() []*dose {
+	return s.waters.get(func() []*dose {
+		return append(s.dosesThat(func(d *dose) bool {
+			return d.facts.wet && !d.facts.protects && !(d.facts.soapBase && s.isA(soaps))
+		}), s.wetByName()...)
+	})
 }
 
 // waterPercent gives how much of a product is water that materials bring.
-func waterPercent(materials []dose) quantity.Number {
+func waterPercent(materials []*dose) quantity.Number {
 	sum := quantity.Number{}
 	for _, d := range materials {
-		sum = sum.Add(part(d.percent, water(d.Material)))
+		if d.facts.wet {
+			sum = sum.Add(part(d.percent, d.facts.water))
+		}
 	}
 	return sum
 }
@@ -128,15 +124,15 @@ func part(percent, of quantity.Number) quantity.Number {
 var littleWater = quantity.Int(5)
 
 // isDryGoods says whether a product is at least half powders and salts with next to no water, as a bath fizz is.
-func (s *Subject) isDryGoods() bool {
-	solid := s.dosesThat(func(d dose) bool {
-		return !d.BringsWater() && d.Has("salt", "clay", "starch", "exfoliant", "food", "botanical", "alkali", "acid", "colourant") && !d.Has("oil")
+func (s *inspection) isDryGoods() bool {
+	solid := s.dosesThat(func(d *dose) bool {
+		return !d.facts.wet && d.Has("salt", "clay", "starch", "exfoliant", "food", "botanical", "alkali", "acid", "colourant") && !d.Has("oil")
 	})
-	return percentOf(solid).Cmp(quantity.Int(50)) >= 0 && waterPercent(s.wet()).Cmp(littleWater) <= 0
+	return percentOf(solid).Cmp(quantity.Int(50)) >= 0 && !s.hasWater()
 }
 
 // isSolid says whether the product is a bar or stick, which no hand dips into.
-func (s *Subject) isSolid() bool { return strings.HasSuffix(s.Product.Name, " bar") || s.isA(soaps) }
+func (s *inspection) isSolid() bool { return strings.HasSuffix(s.Product.Name, " bar") || s.isA(soaps) }
 
 // and joins names: "a, b and c", or "a; b, fine; and c" where a comma in a name would hide where it ends.
 func and(names []string) string {

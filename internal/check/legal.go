@@ -15,15 +15,15 @@ import (
 // strictest that is passed is told. Where the law cannot be judged from the formula see entryFinding.
 //
 // Lines of which no material is known are judged by what their names can mean.
-func legal(s *Subject) []Finding { return s.byName(lawOf) }
+func legal(s *inspection) []Finding { return s.byName(lawOf) }
 
-func lawOf(s *Subject) []Finding {
+func lawOf(s *inspection) []Finding {
 	if !s.onSkin() {
 		return nil
 	}
 	var found []Finding
-	substances := s.substances()
-	for _, market := range []string{"EU", "US"} {
+	substances := s.substances(func(c *constituent) bool { return len(c.rulings) > 0 })
+	for _, market := range markets() {
 		var here []verdict
 		all := s.families(market, substances)
 		for _, f := range all {
@@ -39,7 +39,7 @@ func lawOf(s *Subject) []Finding {
 }
 
 // bannedMaterials finds materials that a market bans as such, where the ban of a substance in them does not tell already.
-func (s *Subject) bannedMaterials(told []Finding) []Finding {
+func (s *inspection) bannedMaterials(told []Finding) []Finding {
 	var found []Finding
 	for i, m := range s.Materials {
 		if m == nil {
@@ -77,27 +77,25 @@ type family struct {
 
 // A clause is rules of a family that ask for the same, with the sum of what they count.
 type clause struct {
-	law.Rule
+	*ruling // the first of them
 	reach   law.Applicability
 	names   []string // of the substances
 	alike   []string // the same by EU name
 	sum     levels
-	whole   levels // the substances as they are
+	whole   levels // the substances as they are; nil where that is the sum
 	items   []int
 	guessed bool          // one of them was counted in full, since its share is not known
 	assumed []law.Content // what was taken to be in oils that do not tell
 }
 
 // families gathers the rules of a market on the substances of a version.
-func (s *Subject) families(market string, substances []*substance) []*family {
+func (s *inspection) families(market string, substances []*substance) []*family {
 	var all []*family
 	for _, sub := range substances {
-		rules := rulesOn(market, sub)
-		for _, r := range rules {
-			if r.Kind == law.Colourant || r.Duty == law.Declare || r.Duty == law.Advice || atTheBottle(r) {
-				continue
-			}
-			if parts, hedged := s.parts(sub, r, rules); len(parts) > 0 {
+		ruled := sub.first.rulings[market]
+		for n := range ruled.rules {
+			r := &ruled.rules[n]
+			if parts, hedged := s.parts(sub, r, ruled.opensOther); len(parts) > 0 {
 				all = s.file(all, sub, r, parts, hedged)
 			}
 		}
@@ -105,23 +103,14 @@ func (s *Subject) families(market string, substances []*substance) []*family {
 	return all
 }
 
-// rulesOn finds the rules of a market on a substance by its EU name and, in the US, by its US name too.
-func rulesOn(market string, sub *substance) []law.Rule {
-	rules := law.Find(market, sub.inci, nil)
-	if market == "US" && sub.us != sub.inci {
-		rules = append(rules, law.Find(market, sub.us, nil)...)
-	}
-	return rules
-}
-
 // parts gives what of a substance a rule is about by its purpose. It is hedged where nothing of it has the purpose.
-func (s *Subject) parts(sub *substance, r law.Rule, rules []law.Rule) (parts []brought, hedged bool) {
+func (s *inspection) parts(sub *substance, r *ruling, opensOther bool) (parts []brought, hedged bool) {
 	has := func(p func(use) bool) bool {
 		return slices.ContainsFunc(sub.brought, func(b brought) bool { return p(b.use) })
 	}
 	switch r.Purpose {
 	case law.ToPreserve:
-		if !slices.ContainsFunc(rules, func(o law.Rule) bool { return o.Purpose == law.NotToPreserve }) {
+		if !opensOther {
 			return sub.brought, !has(func(u use) bool { return u.preserves })
 		}
 		// What another rule opens for other purposes is that rule's matter, to which what preserves counts along.
@@ -139,7 +128,7 @@ func (s *Subject) parts(sub *substance, r law.Rule, rules []law.Rule) (parts []b
 		}
 		return sub.brought, true
 	case law.AsUVFilter:
-		return sub.brought, !sunWords.MatchString(s.Words)
+		return sub.brought, !s.page.presentsSunCare()
 	}
 	return sub.brought, false
 }
@@ -155,7 +144,7 @@ func keep(all []brought, p func(use) bool) []brought {
 }
 
 // file adds a substance to the clause of its family.
-func (s *Subject) file(all []*family, sub *substance, r law.Rule, parts []brought, hedged bool) []*family {
+func (s *inspection) file(all []*family, sub *substance, r *ruling, parts []brought, hedged bool) []*family {
 	i := slices.IndexFunc(all, func(f *family) bool { return f.market == r.Market && f.group == r.Group && f.purpose == r.Purpose })
 	if i < 0 {
 		i = len(all)
@@ -163,31 +152,31 @@ func (s *Subject) file(all []*family, sub *substance, r law.Rule, parts []brough
 	}
 	f := all[i]
 	f.hedged = f.hedged && hedged
-	reach := s.applies(r)
+	reach := s.applies(r.Rule)
 	if reach == law.DoesNotApply {
 		if r.Duty == law.AtMost && r.Max != nil && r.InForce(s.day()) && (f.widest == nil || r.Max.Cmp(*f.widest) > 0) {
 			f.widest = r.Max
 		}
 		return all
 	}
-	s.count(f.clause(r, reach), sub, parts)
+	s.count(f.clause(r, reach), r, sub, parts)
 	return all
 }
 
-func (f *family) clause(r law.Rule, reach law.Applicability) *clause {
+func (f *family) clause(r *ruling, reach law.Applicability) *clause {
 	for _, c := range f.clauses {
 		if c.Duty == r.Duty && c.reach == reach && equal(c.Max, r.Max) && c.Conditions == r.Conditions && c.Entry == r.Entry || c.sameLimit(r, reach) {
 			return c
 		}
 	}
-	c := &clause{Rule: r, reach: reach}
+	c := &clause{ruling: r, reach: reach}
 	f.clauses = append(f.clauses, c)
 	return c
 }
 
 // sameLimit says whether a rule is one limit with the clause's: rules of one group and maximum are kept by their sum,
 // in whatever scope they reach the product.
-func (c *clause) sameLimit(r law.Rule, reach law.Applicability) bool {
+func (c *clause) sameLimit(r *ruling, reach law.Applicability) bool {
 	return c.Duty == law.AtMost && r.Duty == law.AtMost && c.reach == reach && c.Max != nil && equal(c.Max, r.Max)
 }
 
@@ -195,17 +184,20 @@ func equal(a, b *quantity.Number) bool {
 	return a == nil && b == nil || a != nil && b != nil && a.Cmp(*b) == 0
 }
 
-// count counts a substance towards a clause, once.
-func (s *Subject) count(c *clause, sub *substance, parts []brought) {
+// count counts a substance, on which a rule of the clause is, towards the clause: once.
+func (s *inspection) count(c *clause, r *ruling, sub *substance, parts []brought) {
 	if slices.Contains(c.alike, sub.inci) {
 		return
 	}
 	c.alike, c.names = append(c.alike, sub.inci), append(c.names, nameIn(c.Market, sub))
-	counted, known := counting(c.Rule, sub.inci)
+	counted, known := r.counts, r.sure
+	if c.ruling != r {
+		counted, known = counting(c.Rule, sub.inci)
+	}
 	c.guessed = c.guessed || !known
 	for _, b := range parts {
 		of := s.levels(b.item)
-		c.whole, c.sum = c.whole.add(b.part, of), c.sum.add(b.part.Mul(counted), of)
+		c.add(b.part, counted, of)
 		if !slices.Contains(c.items, b.item) {
 			c.items = append(c.items, b.item)
 		}
@@ -216,9 +208,30 @@ func (s *Subject) count(c *clause, sub *substance, parts []brought) {
 	slices.Sort(c.items)
 }
 
+// add adds a part of a line of which one percent counts so much.
+func (c *clause) add(part, counted quantity.Number, of levels) {
+	alike := counted.Cmp(quantity.Int(1)) == 0
+	if c.whole == nil && !alike {
+		c.whole = make(levels, len(of))
+		copy(c.whole, c.sum)
+	}
+	if c.whole != nil {
+		c.whole = c.whole.add(part, of)
+	}
+	c.sum = c.sum.add(part.Mul(counted), of)
+}
+
+// outright gives the substances as they are: the exact percent, then those as weighed.
+func (c *clause) outright() levels {
+	if c.whole == nil {
+		return c.sum
+	}
+	return c.whole
+}
+
 // counting gives what one percent of a substance counts towards a rule's maximum: by the rule's factor or by molar masses;
 // in full, and false, where neither is known.
-func counting(r law.Rule, inci string) (quantity.Number, bool) {
+func counting(r *law.Rule, inci string) (quantity.Number, bool) {
 	if r.Duty != law.AtMost && r.Duty != law.Warn {
 		return quantity.Int(1), true
 	}
@@ -252,7 +265,7 @@ func (c *clause) over(most quantity.Number, batches []Batch) (past bool, asWeigh
 }
 
 // judge gives what is to be said of one family, if anything.
-func (s *Subject) judge(f *family, all []*family) (verdict, bool) {
+func (s *inspection) judge(f *family, all []*family) (verdict, bool) {
 	if c := f.ban(); c != nil && !c.overruled(f, all) {
 		return s.banned(f, c), true
 	}
@@ -295,7 +308,7 @@ func (f *family) limits(reach law.Applicability) []*clause {
 }
 
 // strictest gives the clause with the smallest maximum that is passed, one that only rounding passes last, or nil.
-func (s *Subject) strictest(limits []*clause) *clause {
+func (s *inspection) strictest(limits []*clause) *clause {
 	var worst *clause
 	always := false
 	for _, c := range limits {
@@ -314,7 +327,7 @@ func (s *Subject) strictest(limits []*clause) *clause {
 // beyondAll gives the most generous of limits that may reach the product, and its maximum, where even that is passed and no
 // use of the substance can be without a limit; else nil. Where it is open whether any of them holds, that is the greatest of
 // all kinds of product.
-func (s *Subject) beyondAll(f *family, unclear []*clause) (worst *clause, most quantity.Number) {
+func (s *inspection) beyondAll(f *family, unclear []*clause) (worst *clause, most quantity.Number) {
 	covered := false
 	for _, c := range f.clauses {
 		if c.Max == nil {

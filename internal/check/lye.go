@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/quantity"
 	"larkrow.example/stillroom/internal/soap"
@@ -26,18 +25,24 @@ func soapProducts() []string { return []string{"bar soap", "liquid soap", "shavi
 // Common practice, no source.
 const mostSuperfat = 50
 
-// Soap gives the version as a soap, and false where it is none: where no alkali makes soap of its fats, or so little that it only sets the
-// pH. What is called soap is one wherever there is alkali in it, but where surfactants wash in the place of soap. Where an ingredient may be
-// a fat for all that is known, the soap cannot be worked out.
-func (s *Subject) Soap() (Soap, bool) {
-	if len(s.alkaliItems()) == 0 {
+func (s *inspection) asSoap() (Soap, bool) {
+	made := s.made.get(func() perhaps[Soap] {
+		it, is := s.worksAsSoap()
+		return perhaps[Soap]{it, is}
+	})
+	return made.it, made.is
+}
+
+// worksAsSoap is what [Subject.Soap] tells.
+func (s *inspection) worksAsSoap() (Soap, bool) {
+	if !s.hasAlkali() {
 		return Soap{}, false
 	}
-	mix := s.soapMix(s.Version, s.purities())
+	mix := s.soapMix(s.exactly(), s.purities())
 	unsure := mix.Unsure(s.Index)
 	made := Soap{Saponified: saponifies(mix)}
 	called := s.Lye != nil || slices.Contains(soapProducts(), s.Product.Name) && !s.isSyndet()
-	if !called && !made.Saponified && !(unsure != nil && s.isA(washes) && !s.isSyndet() && saponifies(withUnknown(s.Version, mix))) {
+	if !called && !made.Saponified && !(unsure != nil && s.isA(washes) && !s.isSyndet() && saponifies(s.withUnknown(mix))) {
 		return Soap{}, false
 	}
 	made.Result, made.Err = soap.Backwards(mix.Fats, mix.Alkalis, mix.Water)
@@ -48,13 +53,11 @@ func (s *Subject) Soap() (Soap, bool) {
 }
 
 // withUnknown gives a mix with what may be a fat among its fats.
-func withUnknown(v *formula.Version, mix soap.Mix) soap.Mix {
+func (s *inspection) withUnknown(mix soap.Mix) soap.Mix {
 	mix.Fats = slices.Clone(mix.Fats)
 	for _, name := range mix.Unknown {
 		f := soap.Fat{Name: name}
-		for _, i := range v.Find(name) {
-			f.Weight = f.Weight.Add(v.Percent(i))
-		}
+		f.Weight = s.exactly().of(s.Version.Find(name))
 		mix.Fats = append(mix.Fats, f)
 	}
 	return mix
@@ -62,22 +65,24 @@ func withUnknown(v *formula.Version, mix soap.Mix) soap.Mix {
 
 // isSyndet says whether surfactants wash in the place of soap: whether there are more of them than of soap base and, where there is alkali, of
 // what may be a fat that it turns to soap.
-func (s *Subject) isSyndet() bool {
+func (s *inspection) isSyndet() bool { return s.syndet.get(s.washesWithoutSoap) }
+
+func (s *inspection) washesWithoutSoap() bool {
 	washing, soapy := quantity.Number{}, quantity.Number{}
-	alkaline := len(s.alkaliItems()) > 0
+	alkaline := s.hasAlkali()
 	for i, m := range s.Materials {
-		percent := s.Version.Percent(i)
+		percent := s.percents[i]
 		switch {
 		case m == nil:
 			if alkaline {
 				soapy = soapy.Add(percent)
 			}
-		case isSoapBase(m):
+		case s.facts[i].soapBase:
 			soapy = soapy.Add(percent)
 		case m.Has("surfactant"):
 			washing = washing.Add(percent)
 		case alkaline:
-			if f, ok := soap.FatOf(m.Name, m, percent); ok && !f.Acid {
+			if f, ok := s.facts[i].soap.Fat(m.Name, percent); ok && !f.Acid {
 				soapy = soapy.Add(percent)
 			}
 		}
@@ -104,7 +109,7 @@ func saponifies(mix soap.Mix) bool {
 }
 
 // purities gives the purities that the recipe's soap: block reckons with; nil where there is none.
-func (s *Subject) purities() map[soap.Alkali]quantity.Number {
+func (s *inspection) purities() map[soap.Alkali]quantity.Number {
 	if s.Lye == nil {
 		return nil
 	}
@@ -115,38 +120,53 @@ func (s *Subject) purities() map[soap.Alkali]quantity.Number {
 	return all
 }
 
-// soapMix reads a soap out of a version. Where no water stands in it, that of its other liquids, such as milk, dissolves the alkali.
-func (s *Subject) soapMix(v *formula.Version, purity map[soap.Alkali]quantity.Number) soap.Mix {
-	mix := soap.Read(v, s.Materials, purity)
+// soapMix reads a soap out of a mixture. Where no water stands in it, that of its other liquids, such as milk, dissolves the alkali.
+func (s *inspection) soapMix(m mixture, purity map[soap.Alkali]quantity.Number) soap.Mix {
+	mix := s.readSoap(m, purity)
 	if mix.Water.Sign() > 0 {
 		return mix
 	}
-	for i, m := range s.Materials {
-		if m == nil || alkaliIn(m) != "" {
+	for i, of := range s.Materials {
+		if of == nil || s.alkaliIn(i) != "" {
 			continue
 		}
-		if percent, ok := m.WaterPercent(); ok {
-			mix.Water = mix.Water.Add(v.Percent(i).Mul(percent).Quo(quantity.Int(100)))
+		if percent, ok := of.WaterPercent(); ok {
+			mix.Water = mix.Water.Add(part(m.percents[i], percent))
 		}
 	}
 	return mix
 }
 
-// alkaliIn gives the alkali that a material is or has in it, or "".
-func alkaliIn(m *material.Material) soap.Alkali {
-	for _, c := range m.Composition {
-		if a, ok := soap.FindAlkali(c.INCI); ok {
-			return a
-		}
+// readSoap reads a mixture as [soap.Read] does.
+func (s *inspection) readSoap(m mixture, purity map[soap.Alkali]quantity.Number) soap.Mix {
+	var mix soap.Mix
+	for i, item := range s.Version.Items {
+		mix.Add(item.Name, s.kindOf(i), m.percents[i], purity)
 	}
-	return ""
+	return mix
+}
+
+// kindOf gives what of an item concerns a soap, nil where no material is known.
+func (s *inspection) kindOf(i int) *soap.Kind {
+	if s.facts[i] == nil {
+		return nil
+	}
+	return s.facts[i].soap
+}
+
+// alkaliIn gives the alkali that an item is or has in it, or "".
+func (s *inspection) alkaliIn(i int) soap.Alkali {
+	if s.facts[i] == nil {
+		return ""
+	}
+	return s.facts[i].soap.Alkali()
 }
 
 // lye finds soaps whose alkali may be left over (stop), and superfats and lye strengths, in percent, that are not usual (caution; common
 // practice, no source). The superfat is worked out backwards from the saponification values of the fats, at the low end of each for
 // the lowest that is plausible.
-func lye(s *Subject) []Finding {
-	made, ok := s.Soap()
+func lye(s *inspection) []Finding {
+	made, ok := s.asSoap()
 	switch {
 	case !ok:
 		return nil
@@ -160,26 +180,42 @@ func lye(s *Subject) []Finding {
 	return append(append(found, s.assumedPure(made.Result)...), s.lyeStrength()...)
 }
 
-// soapOf works a version out; the zero result where that cannot be done.
-func (s *Subject) soapOf(v *formula.Version) soap.Result {
-	mix := s.soapMix(v, s.purities())
-	r, _ := soap.Backwards(mix.Fats, mix.Alkalis, mix.Water)
-	return r
+// soapOf works a mixture out; the zero result where that cannot be done.
+func (s *inspection) soapOf(m mixture) soap.Result {
+	all := s.soaps.get(func() []kept[soap.Result] { return make([]kept[soap.Result], 1+len(s.Batches)) })
+	at := 0
+	if !m.exact {
+		at = 1 + m.batch
+	}
+	return all[at].get(func() soap.Result {
+		mix := s.soapMix(m, s.purities())
+		r, _ := soap.Backwards(mix.Fats, mix.Alkalis, mix.Water)
+		return r
+	})
 }
 
 // alkaliItems gives the items that are alkali.
-func (s *Subject) alkaliItems() []int {
+func (s *inspection) alkaliItems() []int {
 	var items []int
-	for i, m := range s.Materials {
-		if m != nil && alkaliIn(m) != "" {
+	for i := range s.Materials {
+		if s.alkaliIn(i) != "" {
 			items = append(items, i)
 		}
 	}
 	return items
 }
 
+func (s *inspection) hasAlkali() bool {
+	for i := range s.Materials {
+		if s.alkaliIn(i) != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // lyeUnknown tells why a soap cannot be checked.
-func (s *Subject) lyeUnknown(err error) []Finding {
+func (s *inspection) lyeUnknown(err error) []Finding {
 	var faults soap.Faults
 	if !errors.As(err, &faults) {
 		return nil
@@ -202,37 +238,36 @@ func (s *Subject) lyeUnknown(err error) []Finding {
 // lyeExcess finds alkali that may be left over: where the lowest plausible superfat is below zero. A liquid soap of potassium hydroxide is made
 // that lean, tested and neutralised; there it is a caution as long as the superfat that is meant is not below zero nor the lowest below
 // -[soap.LiquidMargin] % (common practice, no source).
-func (s *Subject) lyeExcess() []Finding {
-	lowest := func(v *formula.Version) quantity.Number { return s.soapOf(v).Range.Low.Neg() }
+func (s *inspection) lyeExcess() []Finding {
+	lowest := func(m mixture) quantity.Number { return s.soapOf(m).Range.Low.Neg() }
 	if !s.isLiquidSoap() {
 		return s.leftover(s.pastLimit(lowest))
 	}
-	v, batches := s.pastLimit(func(v *formula.Version) quantity.Number {
-		r := s.soapOf(v)
+	m, batches, is := s.pastLimit(func(m mixture) quantity.Number {
+		r := s.soapOf(m)
 		past := r.Range.Low.Neg().Sub(quantity.Int(soap.LiquidMargin))
 		if meant := r.Superfat.Neg(); meant.Cmp(past) > 0 {
 			return meant
 		}
 		return past
 	})
-	if v != nil {
-		return s.leftover(v, batches)
+	if is {
+		return s.leftover(m, batches, is)
 	}
-	v, batches = s.pastLimit(lowest)
-	return s.lean(v, batches)
+	return s.lean(s.pastLimit(lowest))
 }
 
 // isLiquidSoap says whether the product is a wash whose only alkali is potassium hydroxide.
-func (s *Subject) isLiquidSoap() bool {
-	return s.isA(washes) && !slices.ContainsFunc(s.alkaliItems(), func(i int) bool { return alkaliIn(s.Materials[i]) != soap.Potassium })
+func (s *inspection) isLiquidSoap() bool {
+	return s.isA(washes) && !slices.ContainsFunc(s.alkaliItems(), func(i int) bool { return s.alkaliIn(i) != soap.Potassium })
 }
 
 // lean is the finding on a liquid soap that may hold a little alkali.
-func (s *Subject) lean(v *formula.Version, batches []string) []Finding {
-	if v == nil {
+func (s *inspection) lean(m mixture, batches []string, is bool) []Finding {
+	if !is {
 		return nil
 	}
-	lowest := past(s.soapOf(v).Range.Low, quantity.Number{}, 1)
+	lowest := past(s.soapOf(m).Range.Low, quantity.Number{}, 1)
 	return []Finding{{
 		Code: "lye-excess", Level: Caution, Value: lowest, Limit: "0", Unit: "%", Source: soap.UsualSource, Items: s.alkaliItems(),
 		Message: "With the fats at the low end of their saponification values the superfat is " + minus(lowest) +
@@ -242,11 +277,11 @@ func (s *Subject) lean(v *formula.Version, batches []string) []Finding {
 }
 
 // leftover is the finding on a soap that may hold alkali which burns.
-func (s *Subject) leftover(v *formula.Version, batches []string) []Finding {
-	if v == nil {
+func (s *inspection) leftover(m mixture, batches []string, is bool) []Finding {
+	if !is {
 		return nil
 	}
-	r := s.soapOf(v)
+	r := s.soapOf(m)
 	lowest := past(r.Range.Low, quantity.Number{}, 1)
 	message := "With the fats at the low end of their saponification values the superfat is " + minus(lowest) + " %, so alkali can be left over, which burns skin."
 	if r.Superfat.Sign() < 0 {
@@ -292,10 +327,10 @@ func (s *Subject) SaponificationSource(i int) string {
 }
 
 // saponificationSources names what the fats' saponification values are from, each source once, and gives the fats' items.
-func (s *Subject) saponificationSources() (source string, items []int) {
+func (s *inspection) saponificationSources() (source string, items []int) {
 	var sources []string
 	for i, m := range s.Materials {
-		if m == nil || s.Version.Share(i).Sign() == 0 || alkaliIn(m) != "" {
+		if m == nil || s.percents[i].Sign() == 0 || s.alkaliIn(i) != "" {
 			continue
 		}
 		source := saponificationSource(m)
@@ -324,25 +359,25 @@ func saponificationSource(m *material.Material) string {
 	return facts.Source
 }
 
-func (s *Subject) superfatUnusual() []Finding {
-	measured := func(v *formula.Version) (by, end, superfat quantity.Number) {
-		r := s.soapOf(v)
+func (s *inspection) superfatUnusual() []Finding {
+	measured := func(m mixture) (by, end, superfat quantity.Number) {
+		r := s.soapOf(m)
 		if len(r.Alkalis) == 0 {
 			return by, end, superfat
 		}
 		superfat = r.Superfat
-		if v != s.Version {
+		if !m.exact {
 			superfat = to(superfat, 1)
 		}
 		by, end = outside(superfat, r.UsualSuperfat())
 		return by, end, superfat
 	}
-	v, batches := s.pastLimit(func(v *formula.Version) quantity.Number { by, _, _ := measured(v); return by })
-	if v == nil {
+	m, batches, is := s.pastLimit(func(m mixture) quantity.Number { by, _, _ := measured(m); return by })
+	if !is {
 		return nil
 	}
-	_, end, superfat := measured(v)
-	usual := s.soapOf(v).UsualSuperfat()
+	_, end, superfat := measured(m)
+	usual := s.soapOf(m).UsualSuperfat()
 	says, mend := "a soap with so much fat left over is soft, lathers less and can go rancid", "Lower the superfat, or see that the fats and the alkali are weighed as meant."
 	if superfat.Cmp(usual.Low) < 0 {
 		says, mend = "it leaves little room for errors of weighing and for fats that differ", "Raise the superfat."
@@ -356,25 +391,25 @@ func (s *Subject) superfatUnusual() []Finding {
 }
 
 // lyeStrength finds lyes that are weaker or stronger than usual, and soaps without any water.
-func (s *Subject) lyeStrength() []Finding {
-	measured := func(v *formula.Version) (by, end, strength quantity.Number) {
-		r := s.soapOf(v)
+func (s *inspection) lyeStrength() []Finding {
+	measured := func(m mixture) (by, end, strength quantity.Number) {
+		r := s.soapOf(m)
 		if len(r.Alkalis) == 0 {
 			return by, end, strength
 		}
 		strength = r.Strength
-		if v != s.Version {
+		if !m.exact {
 			strength = to(strength, 1)
 		}
 		by, end = outside(strength, r.UsualStrength())
 		return by, end, strength
 	}
-	v, batches := s.pastLimit(func(v *formula.Version) quantity.Number { by, _, _ := measured(v); return by })
-	if v == nil {
+	m, batches, is := s.pastLimit(func(m mixture) quantity.Number { by, _, _ := measured(m); return by })
+	if !is {
 		return nil
 	}
-	_, end, strength := measured(v)
-	r := s.soapOf(v)
+	_, end, strength := measured(m)
+	r := s.soapOf(m)
 	usual, value := r.UsualStrength(), past(strength, end, 1)
 	says, mend := "it stays soft for long and warps as it dries", "Take less water."
 	switch {
@@ -391,7 +426,7 @@ func (s *Subject) lyeStrength() []Finding {
 }
 
 // assumedPure finds alkalis that are reckoned as pure while their sheet says less: then the superfat is higher than meant.
-func (s *Subject) assumedPure(made soap.Result) []Finding {
+func (s *inspection) assumedPure(made soap.Result) []Finding {
 	var found []Finding
 	hundred := quantity.Int(100)
 	for _, d := range made.Alkalis {
@@ -404,7 +439,7 @@ func (s *Subject) assumedPure(made soap.Result) []Finding {
 			given = make(map[soap.Alkali]quantity.Number)
 		}
 		given[d.Alkali] = purity
-		mix := s.soapMix(s.Version, given)
+		mix := s.soapMix(s.exactly(), given)
 		r, err := soap.Backwards(mix.Fats, mix.Alkalis, mix.Water)
 		if err != nil {
 			continue
@@ -420,9 +455,9 @@ func (s *Subject) assumedPure(made soap.Result) []Finding {
 }
 
 // sheetPurity gives how much of an alkali is alkali by what is known of the material, and the item that it is; -1 where none tells.
-func (s *Subject) sheetPurity(a soap.Alkali) (percent quantity.Number, source string, item int) {
+func (s *inspection) sheetPurity(a soap.Alkali) (percent quantity.Number, source string, item int) {
 	for i, m := range s.Materials {
-		if m == nil || alkaliIn(m) != a {
+		if m == nil || s.alkaliIn(i) != a {
 			continue
 		}
 		if m.Active.Known {

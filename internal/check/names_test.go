@@ -29,4 +29,7 @@ func Promises(sentence string) (byPatterns bool, found []string) {
 func Ailments() []string { return strings.Split(ailments, "|") }
 
 // DrugClaims is the check of claims alone.
-func DrugClaims(s *Subject) []Finding { return drugClaims(s) }
+func DrugClaims(s *Subject) []Finding { return drugClaims(inspect(s)) }
+
+// Folded gives the form of a name that is equal for names that differ in case alone.
+func Folded(name string) string { return folded(name) }

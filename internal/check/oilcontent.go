@@ -45,33 +45,33 @@ func held(m *material.Material) []law.Content {
 }
 
 // contentUnknown finds oils that bring a substance which EU law limits in the product, where nothing tells how much.
-func (s *Subject) contentUnknown() []Finding {
+func (s *inspection) contentUnknown() []Finding {
 	var found []Finding
-	for i, m := range s.Materials {
-		if m == nil {
+	for i, f := range s.facts {
+		if f == nil {
 			continue
 		}
-		all, _ := untold(m)
-		for _, c := range all {
-			if r, ok := s.limitOf(c.Substance); ok && c.Percent == nil {
-				found = s.addUnknown(found, i, c, r)
+		for _, c := range f.untold {
+			if at := slices.IndexFunc(c.limits, func(r law.Rule) bool { return s.applies(&r) != law.DoesNotApply }); at >= 0 {
+				found = s.addUnknown(found, i, c.Content, &c.limits[at])
 			}
 		}
 	}
 	return found
 }
 
-// limitOf gives the first maximum in EU law that reaches a substance in the product.
-func (s *Subject) limitOf(substance string) (law.Rule, bool) {
-	for _, r := range law.Find("EU", substance, nil) {
-		if r.Duty == law.AtMost && r.Max != nil && s.applies(r) != law.DoesNotApply {
-			return r, true
-		}
-	}
-	return law.Rule{}, false
+// An untoldLimit is what a material can bring of a substance without telling how much, with the maxima that EU law sets for that.
+type untoldLimit struct {
+	law.Content
+	limits []law.Rule
 }
 
-func (s *Subject) addUnknown(found []Finding, line int, c law.Content, r law.Rule) []Finding {
+// limitsOn gives the maxima in EU law on a substance.
+func limitsOn(substance string) []law.Rule {
+	return slices.DeleteFunc(law.Find("EU", substance, nil), func(r law.Rule) bool { return r.Duty != law.AtMost || r.Max == nil })
+}
+
+func (s *inspection) addUnknown(found []Finding, line int, c law.Content, r *law.Rule) []Finding {
 	name := s.Version.Items[line].Name
 	if n := slices.IndexFunc(found, func(f Finding) bool { return f.Subject == name }); n >= 0 {
 		if !slices.Contains(found[n].Items, line) {

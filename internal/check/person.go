@@ -4,16 +4,18 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+
+	"larkrow.example/stillroom/internal/material"
 )
 
 // person finds materials that are not meant for whom or where the product is: babies, the eyes, the lips. It goes by the materials'
 // cautions; one that tells a ban by law is a stop. What the law says of a substance and of colourants is told by other checks.
-func person(s *Subject) []Finding {
+func person(s *inspection) []Finding {
 	var found []Finding
-	for _, w := range wearers {
+	for n, w := range wearers {
 		if w.holds(s) {
-			for _, d := range s.doses() {
-				found = append(found, w.against(s, d)...)
+			for _, d := range s.doses {
+				found = append(found, w.against(s, d, d.facts.worn[n])...)
 			}
 		}
 	}
@@ -23,7 +25,7 @@ func person(s *Subject) []Finding {
 // A wearer is whom or where a product is for that some materials are not meant for.
 type wearer struct {
 	code, whom string
-	holds      func(*Subject) bool
+	holds      func(*inspection) bool
 	codes      []string       // cautions of the catalogue that say so
 	words      *regexp.Regexp // how a caution in its own words does
 	but        *regexp.Regexp // and what makes it one for the bench; nil where nothing does
@@ -32,18 +34,18 @@ type wearer struct {
 
 var wearers = []wearer{
 	{
-		code: "infant", whom: "babies", holds: func(s *Subject) bool { return s.Product.Site == "baby" },
+		code: "infant", whom: "babies", holds: func(s *inspection) bool { return s.Product.Site == "baby" },
 		codes: []string{"not-infants", "under-three", "do-not-swallow"},
 		words: regexp.MustCompile(`(?i)\b(not|never|out of|away|keeps?)\b[^.;]*\b(infants?|bab(y|ies)|under three|young child(ren)?)\b`),
 	},
 	{
-		code: "eye-area", whom: "where it can come into the eyes", holds: func(s *Subject) bool { return s.Product.Site == "face" },
+		code: "eye-area", whom: "where it can come into the eyes", holds: func(s *inspection) bool { return s.Product.Site == "face" },
 		codes: []string{"not-face"},
 		words: regexp.MustCompile(`(?i)\b(not|never|out of|away|keep|near)\b[^.;]*\b(eyes?|the face\b[^.;]*[.;]?$)`),
 		but:   regexp.MustCompile(`(?i)\b(undiluted|neat|goggles|dust|splash\w*|child(ren)?|not on lips)\b`),
 	},
 	{
-		code: "lips", whom: "lips", holds: func(s *Subject) bool { return s.Product.Site == "lips" || s.Product.Site == "mouth" },
+		code: "lips", whom: "lips", holds: func(s *inspection) bool { return s.Product.Site == "lips" || s.Product.Site == "mouth" },
 		codes:  []string{"do-not-swallow"},
 		words:  regexp.MustCompile(`(?i)\b(not|never|nor|out of|away|keep)\b[^.;]*\b(lips?|mouth)\b`),
 		but:    regexp.MustCompile(`(?i)\bnose and mouth\b`),
@@ -51,15 +53,29 @@ var wearers = []wearer{
 	},
 }
 
-// against gives the finding on a material, with its cautions. A product that is rinsed off is not one that is left on.
-func (w wearer) against(s *Subject, d dose) []Finding {
-	if d.Has(w.others...) {
-		return nil
+// A worn is what a material's cautions say to a wearer.
+type worn struct {
+	said  []string // those in their own words
+	coded bool     // whether one says so by its code
+}
+
+// reads reads a material's cautions.
+func (w wearer) reads(m *material.Material) worn {
+	if m.Has(w.others...) {
+		return worn{}
 	}
-	said := slices.DeleteFunc(slices.Clone(d.Cautions), func(c string) bool {
-		return !w.words.MatchString(c) || w.but != nil && w.but.MatchString(c) || s.Product.Category != "leave-on" && strings.Contains(c, "leave-on")
+	said := slices.DeleteFunc(slices.Clone(m.Cautions), func(c string) bool {
+		return !w.words.MatchString(c) || w.but != nil && w.but.MatchString(c)
 	})
-	if len(said) == 0 && !d.warns(w.codes...) {
+	return worn{said, warns(m, w.codes...)}
+}
+
+// against gives the finding on a material, with its cautions. A product that is rinsed off is not one that is left on.
+func (w wearer) against(s *inspection, d *dose, worn worn) []Finding {
+	said := slices.DeleteFunc(slices.Clone(worn.said), func(c string) bool {
+		return s.Product.Category != "leave-on" && strings.Contains(c, "leave-on")
+	})
+	if len(said) == 0 && !worn.coded {
 		return nil
 	}
 	f := Finding{

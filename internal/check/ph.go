@@ -8,12 +8,12 @@ import (
 // preservativePH finds preservatives that the target pH of a wet product takes out of the range in which they work, with how much of
 // an acid is left in the form that works where its strength is known. Ranges are those of the materials, in pH; without
 // a target, preservatives that hang on it are told of. A true soap is alkaline and needs none.
-func preservativePH(s *Subject) []Finding {
+func preservativePH(s *inspection) []Finding {
 	if len(s.wet()) == 0 || s.isTrueSoap() || s.isDryGoods() {
 		return nil
 	}
 	var found []Finding
-	for _, d := range s.dosesThat(func(d dose) bool { return protects(d.Material) }) {
+	for _, d := range s.guarded() {
 		switch {
 		case !d.PH.Known && d.Has("preservative"):
 			found = append(found, unchecked(d, "the pH at which it works is not known", "Give ph: on the ingredient's page, after the supplier's sheet."))
@@ -28,10 +28,10 @@ func preservativePH(s *Subject) []Finding {
 }
 
 // hangsOnPH says whether a preservative works at few products' pH: as a weak acid does, or up to pH 6 only. Common practice, no source.
-func hangsOnPH(d dose) bool { return len(acidsOf(d)) > 0 || d.PH.Value.High.Cmp(quantity.Int(6)) <= 0 }
+func hangsOnPH(d *dose) bool { return len(acidsOf(d)) > 0 || d.PH.Value.High.Cmp(quantity.Int(6)) <= 0 }
 
 // acidsOf gives the weak acids of which a preservative is made, or whose salts.
-func acidsOf(d dose) []law.Acid {
+func acidsOf(d *dose) []law.Acid {
 	var acids []law.Acid
 	for _, c := range d.Composition {
 		if a, _, ok := law.FindAcid(c.INCI); ok && c.Percent.Sign() > 0 {
@@ -41,7 +41,7 @@ func acidsOf(d dose) []law.Acid {
 	return acids
 }
 
-func unchecked(d dose, why, mend string) Finding {
+func unchecked(d *dose, why, mend string) Finding {
 	return Finding{
 		Code: "preservative-ph", Level: Caution, Subject: d.name, Items: d.items, Unit: "pH", Source: shownSource(d.PH.Source), Mend: mend,
 		Message: "Whether " + d.name + " works could not be checked: " + why + ".",
@@ -49,7 +49,7 @@ func unchecked(d dose, why, mend string) Finding {
 }
 
 // outOfRange compares the target with a preservative's range: a stop if all of it lies outside, a caution if a part does.
-func (s *Subject) outOfRange(d dose) []Finding {
+func (s *inspection) outOfRange(d *dose) []Finding {
 	works, target := d.PH.Value, *s.PH
 	f := Finding{
 		Code: "preservative-ph", Level: Caution, Subject: d.name, Items: d.items, Unit: "pH", Source: shownSource(d.PH.Source),
@@ -80,7 +80,7 @@ func (s *Subject) outOfRange(d dose) []Finding {
 }
 
 // left tells how much of a preservative's acids keeps the form that works, over the target.
-func left(d dose, target quantity.Interval) string {
+func left(d *dose, target quantity.Interval) string {
 	text := ""
 	for _, a := range acidsOf(d) {
 		most, ok1 := a.Undissociated(target.Low)

@@ -12,7 +12,12 @@ import (
 
 // A burner is a material that makes skin burn in the sun above a limit.
 type burner struct {
-	dose
+	*dose
+	*burning
+}
+
+// A burning is the limit of what makes skin burn in the sun.
+type burning struct {
 	limit  quantity.Number // percent of a leave-on product
 	source string
 }
@@ -22,22 +27,23 @@ type burner struct {
 // of law's table. Oils that are phototoxic in one grade and not in another, where nothing says which it is, are told of (caution).
 //
 // Lines of which no material is known are judged by what their names can mean.
-func phototoxic(s *Subject) []Finding { return s.byName(sunny) }
+func phototoxic(s *inspection) []Finding { return s.byName(sunny) }
 
-func sunny(s *Subject) []Finding {
+func sunny(s *inspection) []Finding {
 	if s.Product.Category != "leave-on" {
 		return nil
 	}
 	var found []Finding
 	var burners []burner
-	for _, d := range s.dosesThat(func(d dose) bool { return d.percent.Sign() > 0 }) {
-		b, known := burns(d)
+	for _, d := range s.doses {
+		b := burner{d, d.facts.burns}
 		switch {
-		case known && b.limit.Sign() == 0:
+		case d.percent.Sign() <= 0:
+		case b.burning != nil && b.limit.Sign() == 0:
 			found = append(found, s.sunburn([]burner{b}, d.percent, b.limit, nil))
-		case known:
+		case b.burning != nil:
 			burners = append(burners, b)
-		case mayBurn(d.Material):
+		case d.facts.mayBurn:
 			found = append(found, gradeUnknown(d))
 		}
 	}
@@ -45,19 +51,19 @@ func sunny(s *Subject) []Finding {
 }
 
 // burns gives the limit of a material that has one.
-func burns(d dose) (burner, bool) {
+func burns(m *material.Material) (burning, bool) {
 	switch {
-	case d.NotPhototoxic.Known && d.NotPhototoxic.Value:
-		return burner{}, false
-	case d.Phototoxic.Known:
-		return burner{d, d.Phototoxic.Value, cmp.Or(d.Phototoxic.Source, "common practice")}, true
-	case !isFragrance(d.Material):
-		return burner{}, false
+	case m.NotPhototoxic.Known && m.NotPhototoxic.Value:
+		return burning{}, false
+	case m.Phototoxic.Known:
+		return burning{m.Phototoxic.Value, cmp.Or(m.Phototoxic.Source, "common practice")}, true
+	case !isFragrance(m):
+		return burning{}, false
 	}
-	if row, ok := phototoxicByName(d.Material); ok {
-		return burner{d, *row.Max, row.Source}, true
+	if row, ok := phototoxicByName(m); ok {
+		return burning{*row.Max, row.Source}, true
 	}
-	return burner{}, false
+	return burning{}, false
 }
 
 // mayBurn says whether a fragrant material is from a plant that has phototoxic oils, and nothing says whether it is one.
@@ -86,7 +92,10 @@ func fromPlant(inci, latin string) bool {
 }
 
 // sunburns measures the oils of a product together.
-func (s *Subject) sunburns(burners []burner) []Finding {
+func (s *inspection) sunburns(burners []burner) []Finding {
+	if burners == nil {
+		return nil
+	}
 	hundred := quantity.Int(100)
 	figure := func(of share) quantity.Number {
 		sum := quantity.Number{}
@@ -107,7 +116,7 @@ func (s *Subject) sunburns(burners []burner) []Finding {
 }
 
 // sunburn is the finding: of one oil its percent, of several what they make of their limits together.
-func (s *Subject) sunburn(burners []burner, value, limit quantity.Number, batches []string) Finding {
+func (s *inspection) sunburn(burners []burner, value, limit quantity.Number, batches []string) Finding {
 	var names, each, sources []string
 	var items []int
 	for _, b := range burners {
@@ -138,7 +147,7 @@ func (s *Subject) sunburn(burners []burner, value, limit quantity.Number, batche
 	return f
 }
 
-func gradeUnknown(d dose) Finding {
+func gradeUnknown(d *dose) Finding {
 	return Finding{
 		Code: "phototoxic", Level: Caution, Subject: d.name, Value: d.percent.Text(3), Unit: "%", Items: d.items,
 		Message: "Nothing says whether " + d.name + " is of a grade that makes skin burn in the sun, as expressed citrus oils do, so its " + d.percent.Text(3) + " % was not checked.",

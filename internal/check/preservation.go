@@ -11,8 +11,8 @@ import (
 // preservation finds products with water that nothing protects from microbes, and microbes that what protects them does not hold.
 // A true soap needs none: its alkali keeps a bar (common practice, no source), and may keep a soap in water. Nor do dry goods and products
 // without water, nor what is mostly alcohol (above 60 %; common practice, no source); those that meet water in use get a note. Where something is not known and may bring water, that is told.
-func preservation(s *Subject) []Finding {
-	guards := s.dosesThat(func(d dose) bool { return protects(d.Material) })
+func preservation(s *inspection) []Finding {
+	guards := s.guarded()
 	wet := s.wet()
 	switch {
 	case s.Product.Category == "not on skin" && len(wet) == 0, s.isTrueSoap() && !s.isA(washes):
@@ -35,15 +35,15 @@ func preservation(s *Subject) []Finding {
 }
 
 // isPreserved says whether there is a preservative, or helpers that hold every kind of microbe between them.
-func isPreserved(s *Subject, guards []dose) bool {
-	if slices.ContainsFunc(guards, func(d dose) bool { return d.Has("preservative") }) {
+func isPreserved(s *inspection, guards []*dose) bool {
+	if slices.ContainsFunc(guards, func(d *dose) bool { return d.Has("preservative") }) {
 		return true
 	}
 	return len(guards) > 0 && len(s.uncovered(guards)) == 0
 }
 
 // unpreserved is the finding on a wet product that nothing protects: a stop, or a caution where it may keep by itself.
-func (s *Subject) unpreserved(wet, guards []dose) Finding {
+func (s *inspection) unpreserved(wet, guards []*dose) Finding {
 	amount := waterPercent(wet)
 	shown := past(amount, quantity.Number{}, 2)
 	f := Finding{
@@ -74,7 +74,7 @@ func (s *Subject) unpreserved(wet, guards []dose) Finding {
 var dipped = []string{"jar", "tub", "pot", "tin"}
 
 // meetsWater notes a product without water and preservative that gets wet in use: a scrub or mask, or one that hands dip into.
-func (s *Subject) meetsWater() []Finding {
+func (s *inspection) meetsWater() []Finding {
 	var containers []string
 	for _, f := range s.Fills {
 		words := strings.Fields(strings.ToLower(f.Container))
@@ -102,12 +102,12 @@ var microbes = []string{"bacteria", "yeast", "mould"}
 
 // gap finds microbes that nothing in a product holds at least moderately: a preservative below its usual least amount does not count.
 // Where it is not known what one holds, that is told.
-func (s *Subject) gap(guards []dose) []Finding {
+func (s *inspection) gap(guards []*dose) []Finding {
 	open := s.uncovered(guards)
 	if len(open) == 0 {
 		return nil
 	}
-	var weak, unknown []dose
+	var weak, unknown []*dose
 	for _, d := range guards {
 		if len(d.Protects) == 0 {
 			unknown = append(unknown, d)
@@ -131,9 +131,9 @@ func (s *Subject) gap(guards []dose) []Finding {
 }
 
 // uncovered gives the microbes that no preservative at a working level holds at least moderately.
-func (s *Subject) uncovered(guards []dose) []string {
+func (s *inspection) uncovered(guards []*dose) []string {
 	return slices.DeleteFunc(slices.Clone(microbes), func(microbe string) bool {
-		return slices.ContainsFunc(guards, func(d dose) bool {
+		return slices.ContainsFunc(guards, func(d *dose) bool {
 			return s.works(d) && slices.ContainsFunc(d.Protects, func(p material.Protection) bool {
 				return p.Against == microbe && p.How != "weak"
 			})
@@ -142,13 +142,13 @@ func (s *Subject) uncovered(guards []dose) []string {
 }
 
 // works says whether there is at least as much of a preservative as the least that is usual, where that is known.
-func (s *Subject) works(d dose) bool {
-	_, less := measure{Subject: s, fats: s.fats()}.less(d, s.rates(d.Material))
+func (s *inspection) works(d *dose) bool {
+	_, less := s.measure().less(d, s.rates(d.facts))
 	return !less
 }
 
 // gapSource gives where it is from that the preservatives do not hold what is open.
-func (s *Subject) gapSource(guards []dose, open []string) string {
+func (s *inspection) gapSource(guards []*dose, open []string) string {
 	var sources []string
 	for _, d := range guards {
 		for _, p := range d.Protects {

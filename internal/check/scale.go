@@ -13,11 +13,16 @@ var tolerated = quantity.Fraction(5, 100)
 const toleratedSource = "least weighable quantity at 5 % error, University of North Carolina pharmacy laboratory pages, weighing"
 
 // belowScale finds weights of which one step of the scale is more than 5 %, once per ingredient with the batches named.
-func belowScale(s *Subject) []Finding {
+func belowScale(s *inspection) []Finding {
 	var found []Finding
+	enough := s.enough()
 	for i := range s.Version.Items {
 		worst, batches := quantity.Number{}, []string(nil)
-		for _, b := range s.Batches {
+		for n := range s.Batches {
+			if s.percents[i].Cmp(enough[n]) >= 0 {
+				continue // which most are
+			}
+			b := &s.Batches[n]
 			if share := stepShare(s, i, b); share.Cmp(tolerated) > 0 {
 				batches = append(batches, b.Written)
 				if share.Cmp(worst) > 0 {
@@ -32,8 +37,21 @@ func belowScale(s *Subject) []Finding {
 	return found
 }
 
+// enough gives the percent of each batch from which on no step of the scale is too much of a weight, not even the coarsest.
+func (s *inspection) enough() []quantity.Number {
+	ranges := s.Scale.Ranges()
+	least := ranges[len(ranges)-1].Reads.Grams().Mul(quantity.Int(100)).Quo(tolerated)
+	all := make([]quantity.Number, len(s.Batches))
+	for i, b := range s.Batches {
+		if whole := b.Column.Nominal.Grams(); whole.Sign() > 0 {
+			all[i] = least.Quo(whole)
+		}
+	}
+	return all
+}
+
 // stepShare gives what share of an item's exact weight one step of the scale is; 0 where nothing is weighed.
-func stepShare(s *Subject, i int, b Batch) quantity.Number {
+func stepShare(s *inspection, i int, b *Batch) quantity.Number {
 	if b.Missing != nil {
 		return quantity.Number{}
 	}
@@ -53,7 +71,7 @@ func of(batches []string) string {
 	return "of " + names
 }
 
-func (s *Subject) tooLight(i int, worst quantity.Number, batches []string) Finding {
+func (s *inspection) tooLight(i int, worst quantity.Number, batches []string) Finding {
 	name, level := s.Version.Items[i].Name, Caution
 	if m := s.Materials[i]; m != nil && m.Has("preservative", "alkali") {
 		level = Stop

@@ -57,14 +57,19 @@ type defence struct {
 }
 
 // defend gives the defence that a product has against all the water in it, the first of the table, if it has one.
-func (s *Subject) defend() (defence, bool) {
-	all := append(s.doses(), s.wetByName()...)
-	for _, k := range keepers {
+func (s *inspection) defend() (defence, bool) {
+	all := s.doses
+	if named := s.wetByName(); named != nil {
+		all = slices.Concat(all, named)
+	}
+	for n, k := range keepers {
 		have := quantity.Number{}
 		for _, d := range all {
-			have = have.Add(part(d.percent, k.of(d.Material)))
+			if keeps := d.facts.keeps[n]; keeps.Sign() != 0 {
+				have = have.Add(part(d.percent, keeps))
+			}
 		}
-		if !k.whole {
+		if !k.whole && have.Sign() != 0 {
 			have = hundredfold(have, have.Add(waterPercent(all)))
 		}
 		if have.Cmp(quantity.Int(k.least)) >= 0 {

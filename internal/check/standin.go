@@ -12,11 +12,11 @@ import (
 // byName finds what a check says where lines of which no material is known are taken for what their names tell: a name that
 // the law knows for the substance itself, and one that can mean several materials for the worst of them, which the finding
 // then tells.
-func (s *Subject) byName(run func(*Subject) []Finding) []Finding {
+func (s *inspection) byName(run func(*inspection) []Finding) []Finding {
 	if !slices.Contains(s.Materials, nil) {
 		return run(s)
 	}
-	as := *s
+	as := *s.Subject
 	as.Materials = slices.Clone(s.Materials)
 	open := make(map[string][]int) // lines by name
 	var names []string
@@ -35,9 +35,9 @@ func (s *Subject) byName(run func(*Subject) []Finding) []Finding {
 		as.Materials[i] = standIn(s.Version.Items[i].Name)
 	}
 	for _, name := range names {
-		as.takeWorst(open[name], run)
+		as.takeWorst(open[name], s.candidates(open[name][0]), func(as *Subject) []Finding { return run(inspectOf(as, s.page)) })
 	}
-	found := run(&as)
+	found := run(inspectOf(&as, s.page))
 	for n := range found {
 		found[n] = s.supposed(found[n], &as, open)
 	}
@@ -45,10 +45,10 @@ func (s *Subject) byName(run func(*Subject) []Finding) []Finding {
 }
 
 // takeWorst puts the candidate of which a check says most in the place of lines of one name.
-func (s *Subject) takeWorst(lines []int, run func(*Subject) []Finding) {
+func (s *Subject) takeWorst(lines []int, candidates []*material.Material, run func(*Subject) []Finding) {
 	var worst *material.Material
 	var most []Finding
-	for _, m := range s.candidates(lines[0]) {
+	for _, m := range candidates {
 		s.put(lines, m)
 		if found := run(s); worst == nil || worse(found, most) {
 			worst, most = m, found
@@ -82,7 +82,7 @@ func worse(a, b []Finding) bool {
 }
 
 // supposed tells in a finding what its lines were taken for, where a name can mean several materials.
-func (s *Subject) supposed(f Finding, as *Subject, open map[string][]int) Finding {
+func (s *inspection) supposed(f Finding, as *Subject, open map[string][]int) Finding {
 	var ifs []string
 	for _, i := range f.Items {
 		name := s.Version.Items[i].Name
@@ -101,20 +101,19 @@ func (s *Subject) supposed(f Finding, as *Subject, open map[string][]int) Findin
 }
 
 // candidates gives the materials that the name of a line can mean, those first that burn in the sun at the least amount.
-func (s *Subject) candidates(line int) []*material.Material {
+func (s *inspection) candidates(line int) []*material.Material {
 	if s.Index == nil {
 		return nil
 	}
 	all := slices.Clone(s.Index.Candidates(s.Version.Items[line].Name))
 	slices.SortStableFunc(all, func(a, b *material.Material) int {
-		x, burnsA := burns(dose{Material: a})
-		y, burnsB := burns(dose{Material: b})
+		x, y := factsOf.Of(a, s.Index).burns, factsOf.Of(b, s.Index).burns
 		switch {
-		case burnsA && burnsB:
+		case x != nil && y != nil:
 			return x.limit.Cmp(y.limit)
-		case burnsA:
+		case x != nil:
 			return -1
-		case burnsB:
+		case y != nil:
 			return 1
 		}
 		return 0

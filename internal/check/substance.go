@@ -14,6 +14,7 @@ import (
 // A substance is one INCI name of a version, summed over every line and material that brings it.
 type substance struct {
 	inci, us string
+	first    *constituent // of its name
 	brought  []brought
 }
 
@@ -42,52 +43,73 @@ func (l levels) add(part quantity.Number, of levels) levels {
 // A use says what for a line can bring a substance. Where a material has no role all is possible.
 type use struct{ preserves, scents, other bool }
 
-// substances opens every material of a version into its substances, in the order of the lines. What a certificate or a
-// typical lot says is in a fragrance counts too; where it repeats the composition, the larger figure. So does what an oil
-// usually holds by the table of package law, where the material does not tell.
-func (s *Subject) substances() []*substance {
+// substances opens every material of a version into its substances, in the order of the lines, and gives those that are wanted by what is known of
+// the first that has the name. What a certificate or a typical lot says is in a fragrance counts too; where it repeats the composition, the larger
+// figure. So does what an oil usually holds by the table of package law, where the material does not tell.
+func (s *inspection) substances(wanted func(*constituent) bool) []*substance {
 	var all []*substance
-	for i, m := range s.Materials {
-		if m == nil {
+	n := 0
+	for _, f := range s.facts {
+		if f != nil {
+			n += len(f.constituents)
+		}
+	}
+	firsts := make([]first, 0, n)
+	for i, f := range s.facts {
+		if f == nil {
 			continue
 		}
-		usual := held(m)
-		for _, c := range constituents(m) {
-			n := slices.IndexFunc(all, func(sub *substance) bool { return strings.EqualFold(sub.inci, c.INCI) })
-			if n < 0 {
-				n = len(all)
-				all = append(all, &substance{inci: c.INCI, us: c.USName()})
+		for j := range f.constituents {
+			c := &f.constituents[j]
+			at := slices.IndexFunc(firsts, func(one first) bool { return one.folded == c.folded })
+			if at < 0 {
+				at = len(firsts)
+				firsts = append(firsts, first{constituent: c})
+				if wanted(c) {
+					firsts[at].substance = &substance{inci: c.INCI, us: c.USName(), first: c}
+					all = append(all, firsts[at].substance)
+				}
 			}
-			b := brought{item: i, part: c.Percent.Quo(quantity.Int(100)), use: useOf(m, c)}
-			if at := slices.IndexFunc(usual, func(u law.Content) bool { return strings.EqualFold(u.Substance, c.INCI) }); at >= 0 {
-				b.assumed = &usual[at]
+			if sub := firsts[at].substance; sub != nil {
+				sub.brought = append(sub.brought, brought{item: i, part: c.part, use: c.use, assumed: c.assumed})
 			}
-			all[n].brought = append(all[n].brought, b)
 		}
 	}
 	return all
+}
+
+// A first is the first constituent of a name, with the substance that it makes where that is wanted.
+type first struct {
+	*constituent
+	*substance
 }
 
 // levels gives the percents of an item.
-func (s *Subject) levels(item int) levels {
-	batches := s.weighed()
-	all := append(make(levels, 0, 1+len(batches)), s.Version.Percent(item))
-	for _, b := range batches {
-		all = append(all, quantity.Int(100).Mul(b.Column.Weights[item].Mass.Grams()).Quo(b.Column.Total.Grams()))
+func (s *inspection) levels(item int) levels {
+	all := s.shares.get(func() []levels { return make([]levels, len(s.percents)) })
+	if all[item] == nil {
+		of := append(make(levels, 0, 1+len(s.Batches)), s.percents[item])
+		for i := range s.Batches {
+			if s.Batches[i].isWeighed() {
+				of = append(of, s.weighedIn(i).percents[item])
+			}
+		}
+		all[item] = of
 	}
-	return all
+	return all[item]
 }
 
 // weighed gives the batches that have weights.
-func (s *Subject) weighed() []Batch {
-	var all []Batch
-	for _, b := range s.Batches {
-		if b.Missing == nil && b.Column.Total.Grams().Sign() > 0 {
-			all = append(all, b)
+func (s *inspection) weighed() []Batch {
+	return s.all.get(func() []Batch {
+		if !slices.ContainsFunc(s.Batches, func(b Batch) bool { return !b.isWeighed() }) {
+			return s.Batches
 		}
-	}
-	return all
+		return slices.DeleteFunc(slices.Clone(s.Batches), func(b Batch) bool { return !b.isWeighed() })
+	})
 }
+
+func (b *Batch) isWeighed() bool { return b.Missing == nil && b.Column.Total.Grams().Sign() > 0 }
 
 // constituents gives a material's substances, each name once. A single one without a percent is the whole.
 func constituents(m *material.Material) []material.Constituent {
@@ -142,7 +164,7 @@ func useOf(m *material.Material, c material.Constituent) use {
 }
 
 // day gives the day whose law applies: the latest text known where none is given.
-func (s *Subject) day() time.Time {
+func (s *inspection) day() time.Time {
 	if s.On.IsZero() {
 		return time.Date(9999, 12, 31, 0, 0, 0, 0, time.UTC)
 	}
@@ -150,7 +172,7 @@ func (s *Subject) day() time.Time {
 }
 
 // onSkin says whether the product goes on skin, so that the law on cosmetics reaches it.
-func (s *Subject) onSkin() bool { return s.Product.Category != "not on skin" }
+func (s *inspection) onSkin() bool { return s.Product.Category != "not on skin" }
 
 // sunWords are those by which a page presents its product as one that keeps the sun off.
 var sunWords = regexp.MustCompile(`(?i)\b(?:spf|uv|uv[ab]|sun ?screens?|sun ?block|sun (?:cream|lotion|protection|filter)s?)\b`)
@@ -158,14 +180,14 @@ var sunWords = regexp.MustCompile(`(?i)\b(?:spf|uv|uv[ab]|sun ?screens?|sun ?blo
 // unknownComposition finds materials of which it is not known what they are made of, so that the law could not be checked:
 // those with no composition, with parts missing, or with a placeholder that only the supplier's sheet can fill (common
 // practice, no source). Of fragrances the certificate tells, which is another check.
-func unknownComposition(s *Subject) []Finding {
+func unknownComposition(s *inspection) []Finding {
 	var found []Finding
 	at := make(map[string]int)
 	for i, m := range s.Materials {
 		if m == nil || !s.onSkin() {
 			continue
 		}
-		why := missing(m)
+		why := s.facts[i].missing
 		if why == "" {
 			continue
 		}
@@ -205,7 +227,7 @@ func missing(m *material.Material) string {
 
 // applies says whether a rule reaches the product. Of a product of no known type it is unclear where the rule reaches some
 // types and not others.
-func (s *Subject) applies(r law.Rule) law.Applicability {
+func (s *inspection) applies(r *law.Rule) law.Applicability {
 	if s.Product.Category != "" {
 		return r.Applies(s.Product, s.day())
 	}

@@ -11,15 +11,15 @@ import (
 // tint finds vanillin, in percent of the product, that nothing keeps from browning it: it turns a soap or lotion tan to brown within 24
 // to 48 hours (common practice, no source). Fragrances whose certificate does not say how much vanillin they have are told of too;
 // of those without a certificate that check speaks.
-func tint(s *Subject) []Finding {
-	if len(s.dosesThat(func(d dose) bool { return d.percent.Sign() > 0 && stabilisesVanillin(d.Material) })) > 0 {
+func tint(s *inspection) []Finding {
+	if slices.ContainsFunc(s.doses, func(d *dose) bool { return d.facts.steadies && d.percent.Sign() > 0 }) {
 		return nil
 	}
 	var found []Finding
-	var browns []dose
+	var browns []*dose
 	sum := quantity.Number{}
-	for _, d := range s.doses() {
-		vanillin, known := vanillinIn(d.Material)
+	for _, d := range s.doses {
+		vanillin, known := d.facts.vanillin, d.facts.vanillinIn
 		switch {
 		case d.percent.Sign() <= 0:
 		case vanillin.Sign() > 0:
@@ -59,7 +59,7 @@ func stabilisesVanillin(m *material.Material) bool {
 	})
 }
 
-func vanillinUnknown(d dose) Finding {
+func vanillinUnknown(d *dose) Finding {
 	return Finding{
 		Code: "will-discolour", Level: Caution, Subject: d.name, Items: d.items,
 		Message: "Nothing says how much vanillin " + d.name + " has, so whether it browns the product was not checked.",

@@ -3,7 +3,7 @@ package check
 import "larkrow.example/stillroom/internal/quantity"
 
 // total finds percents that do not make 100 where no ingredient is q.s. (common practice, no source).
-func total(s *Subject) []Finding {
+func total(s *inspection) []Finding {
 	w := s.Version.Written
 	if w == nil {
 		return nil

@@ -17,7 +17,16 @@ var (
 
 // unheard gives the lines of which no material is known, together by name, each as what its name tells: of several materials that it can
 // mean one that brings water, if one does; else by its words. Untold are those that tell nothing.
-func (s *Subject) unheard() (told, untold []dose) {
+func (s *inspection) unheard() (told, untold []*dose) {
+	all := s.names.get(s.readNames)
+	return all.told, all.untold
+}
+
+// A named is what is told by names alone, and what is not.
+type named struct{ told, untold []*dose }
+
+func (s *inspection) readNames() named {
+	var told, untold []*dose
 	for i, m := range s.Materials {
 		if m != nil {
 			continue
@@ -35,28 +44,28 @@ func (s *Subject) unheard() (told, untold []dose) {
 		default:
 			m = &material.Material{Name: name, Roles: []string{"water"}}
 		}
-		at := slices.IndexFunc(*list, func(d dose) bool { return material.Key(d.name) == material.Key(name) })
+		at := slices.IndexFunc(*list, func(d *dose) bool { return material.Key(d.name) == material.Key(name) })
 		if at < 0 {
 			at = len(*list)
-			*list = append(*list, dose{Material: m, name: name})
+			*list = append(*list, &dose{Material: m, facts: factsOf.Of(m, s.Index), name: name})
 		}
 		(*list)[at].items = append((*list)[at].items, i)
-		(*list)[at].percent = (*list)[at].percent.Add(s.Version.Percent(i))
+		(*list)[at].percent = (*list)[at].percent.Add(s.percents[i])
 	}
-	return told, untold
+	return named{told, untold}
 }
 
 // wetByName gives what brings water by its name alone.
-func (s *Subject) wetByName() []dose {
+func (s *inspection) wetByName() []*dose {
 	told, _ := s.unheard()
-	return slices.DeleteFunc(told, func(d dose) bool { return !d.BringsWater() || protects(d.Material) })
+	return those(told, func(d *dose) bool { return d.facts.wet && !d.facts.protects })
 }
 
 // hardlyAny is the percentage up to which what is not known counts as bringing no water. Common practice, no source.
 var hardlyAny = quantity.Int(1)
 
 // mayBeWet gives what may bring water for all that is known, where that is more than hardly any.
-func (s *Subject) mayBeWet() []dose {
+func (s *inspection) mayBeWet() []*dose {
 	if _, untold := s.unheard(); percentOf(untold).Cmp(hardlyAny) > 0 {
 		return untold
 	}
@@ -64,7 +73,7 @@ func (s *Subject) mayBeWet() []dose {
 }
 
 // maybeUnpreserved is the finding on a product without a preservative in which something may bring water.
-func maybeUnpreserved(unknown []dose) Finding {
+func maybeUnpreserved(unknown []*dose) Finding {
 	shown := past(percentOf(unknown), hardlyAny, 2)
 	amount := ", " + shown
 	if len(unknown) > 1 {

@@ -8,7 +8,7 @@ import (
 )
 
 // unknownMaterial finds ingredients of which nothing is known, so that no check of them was possible, each once.
-func unknownMaterial(s *Subject) []Finding {
+func unknownMaterial(s *inspection) []Finding {
 	var found []Finding
 	told := make(map[string]int) // where in found
 	for i, item := range s.Version.Items {
@@ -34,7 +34,7 @@ func unknownMaterial(s *Subject) []Finding {
 }
 
 // near offers the names that one which is not known may have meant: those it could stand for, or the nearest.
-func (s *Subject) near(name string) string {
+func (s *inspection) near(name string) string {
 	if s.Index == nil {
 		return ""
 	}

@@ -12,15 +12,15 @@ import (
 // and as weighed. Rates that stand side by side for the same kind of product are cases, of which the widest holds. Sources are
 // those of the rates. A material that is strong in small amounts and has no rate is told of too. The alkalis of a soap are left to the lye check:
 // how much of them is right hangs on the fats alone.
-func usage(s *Subject) []Finding {
+func usage(s *inspection) []Finding {
 	var found []Finding
-	m := measure{Subject: s, fats: s.fats()}
+	m := s.measure()
 	for _, d := range s.rated() {
 		if d.NotForSkin && s.Product.Category != "not on skin" {
 			found = append(found, s.candleOnly(d))
 			continue
 		}
-		rates := m.beside(d, s.rates(d.Material))
+		rates := m.beside(d)
 		found = append(found, m.above(d, rates)...)
 		found = append(found, m.below(d, rates)...)
 	}
@@ -28,28 +28,30 @@ func usage(s *Subject) []Finding {
 }
 
 // rated gives the doses to measure against usage rates: all but the alkalis of a soap.
-func (s *Subject) rated() []dose {
-	_, isSoap := s.Soap()
-	return s.dosesThat(func(d dose) bool { return !isSoap || alkaliIn(d.Material) == "" })
-}
-
-// rates gives the usage rates for the product, those of law and of safety panels first, without those for candles where it is none.
-func (s *Subject) rates(m *material.Material) []material.Use {
-	return slices.DeleteFunc(m.UsesFor(s.uses()...), func(u material.Use) bool {
-		return strings.HasPrefix(u.Note, "candles only") && s.Product.Category != "not on skin"
-	})
+func (s *inspection) rated() []*dose {
+	if _, isSoap := s.asSoap(); !isSoap {
+		return s.doses
+	}
+	return s.dosesThat(func(d *dose) bool { return d.facts.soap.Alkali() == "" })
 }
 
 // A measure reads what usage rates are about off a version.
 type measure struct {
-	*Subject
+	*inspection
 	fats []int
 }
 
-// beside leaves out what is usual of the oils where a material is all of the fats: such a rate tells how much to take beside others.
-func (m measure) beside(d dose, rates []material.Use) []material.Use {
-	alone := len(m.fats) > 0 && !slices.ContainsFunc(m.fats, func(i int) bool { return !sameFat(d.Material, m.Materials[i]) })
-	return slices.DeleteFunc(slices.Clone(rates), func(u material.Use) bool { return alone && ofOils(u) && !binds(u) })
+func (s *inspection) measure() measure { return measure{s, s.fats()} }
+
+// beside gives the rates to measure a material by, without what is usual of the oils where it is all of the fats: such a rate tells how much to take
+// beside others.
+func (m measure) beside(d *dose) *rates {
+	r := m.rates(d.facts)
+	alone := r.ofOils && len(m.fats) > 0 && !slices.ContainsFunc(m.fats, func(i int) bool { return !sameFat(d.Material, m.Materials[i]) })
+	if alone {
+		return r.alone
+	}
+	return r
 }
 
 // sameFat says whether two materials are of the same substance: virgin and refined coconut oil are.
@@ -59,33 +61,31 @@ func sameFat(a, b *material.Material) bool {
 
 // A reading is what a material comes to by a rate, the most or the least over the batches concerned.
 type reading struct {
-	rate    material.Use
+	rate    *material.Use
 	value   quantity.Number
 	batches []string // as weighed in these; nil where it is so exactly
 }
 
 // exact gives what a material comes to, in percent of the product or of its fats; false where it has none.
-func (m measure) exact(d dose, u material.Use) (quantity.Number, bool) {
+func (m measure) exact(d *dose, u *material.Use) (quantity.Number, bool) {
 	if !ofOils(u) {
 		return d.percent, true
 	}
-	fats := quantity.Number{}
-	for _, i := range m.fats {
-		fats = fats.Add(m.Version.Percent(i))
-	}
+	fats := m.exactly().of(m.fats)
 	return hundredfold(d.percent, fats), fats.Sign() > 0
 }
 
 // weighed gives the same for a batch as it will be weighed.
-func (m measure) weighed(d dose, u material.Use, b Batch) (quantity.Number, bool) {
-	if b.Missing != nil {
+func (m measure) weighed(d *dose, u *material.Use, batch int) (quantity.Number, bool) {
+	if m.Batches[batch].Missing != nil {
 		return quantity.Number{}, false
 	}
-	percent := weighedPercent(b.Column, d.items)
+	weighed := m.weighedIn(batch)
+	percent := weighed.of(d.items)
 	if !ofOils(u) {
 		return percent, true
 	}
-	fats := weighedPercent(b.Column, m.fats)
+	fats := weighed.of(m.fats)
 	return hundredfold(percent, fats), fats.Sign() > 0
 }
 
@@ -97,19 +97,19 @@ func hundredfold(part, whole quantity.Number) quantity.Number {
 }
 
 // ofOils says whether a rate is of the fats; a page can say so only in its words.
-func ofOils(u material.Use) bool { return u.OfOils || strings.HasSuffix(u.Source, "of the oils") }
+func ofOils(u *material.Use) bool { return u.OfOils || strings.HasSuffix(u.Source, "of the oils") }
 
-func binds(u material.Use) bool { return u.Basis == material.Law || u.Basis == material.SafetyPanel }
+func binds(u *material.Use) bool { return u.Basis == material.Law || u.Basis == material.SafetyPanel }
 
 // outside finds by how much a material is past a limit of a rate: above where side is 1, below where it is -1.
-func (m measure) outside(d dose, u material.Use, limit quantity.Number, side int) (reading, bool) {
+func (m measure) outside(d *dose, u *material.Use, limit quantity.Number, side int) (reading, bool) {
 	r := reading{rate: u}
 	var ok bool
 	if r.value, ok = m.exact(d, u); ok && r.value.Cmp(limit) == side {
 		return r, true
 	}
-	for _, b := range m.Batches {
-		v, ok := m.weighed(d, u, b)
+	for i, b := range m.Batches {
+		v, ok := m.weighed(d, u, i)
 		if !ok || !shows(v, u, limit, side) {
 			continue
 		}
@@ -123,60 +123,30 @@ func (m measure) outside(d dose, u material.Use, limit quantity.Number, side int
 
 // shows says whether a weighed percentage is past a limit: of a binding rate at all, of a usual one where it shows one decimal place
 // beyond those of the limit. A rule of thumb of 1 % is not passed by 1.0003 %.
-func shows(v quantity.Number, u material.Use, limit quantity.Number, side int) bool {
-	if binds(u) {
+func shows(v quantity.Number, u *material.Use, limit quantity.Number, side int) bool {
+	if v.Cmp(limit) != side || binds(u) {
 		return v.Cmp(limit) == side
 	}
 	places, _ := limit.Places()
 	places = min(places+1, 18)
-	return v.Text(places) != limit.Text(places) && v.Cmp(limit) == side
+	return v.Text(places) != limit.Text(places)
 }
 
 // above gives the finding on too much of a material, by the first of its limits that it is past.
-func (m measure) above(d dose, rates []material.Use) []Finding {
-	limits := limitsOf(rates)
-	for _, side := range limits {
-		if r, is := m.outsideAll(d, side, func(u material.Use) quantity.Number { return *u.To }, 1); is {
+func (m measure) above(d *dose, rates *rates) []Finding {
+	for _, side := range rates.limits {
+		if r, is := m.outsideAll(d, side, func(u *material.Use) quantity.Number { return *u.To }, 1); is {
 			return []Finding{m.tooMuch(d, r)}
 		}
 	}
-	if len(limits) == 0 && m.wantsRate(d) {
+	if len(rates.limits) == 0 && m.wantsRate(d) {
 		return []Finding{m.noRate(d, "above-usual-maximum", "how much of it is usual")}
 	}
 	return nil
 }
 
-// limitsOf sorts rates with a maximum: those of law, then those of panels, each alone that is for no special case, the cases side by
-// side; then what is usual, side by side.
-func limitsOf(rates []material.Use) [][]material.Use {
-	var limits [][]material.Use
-	var usual []material.Use
-	for _, basis := range []string{material.Law, material.SafetyPanel, ""} {
-		var cases []material.Use
-		for _, u := range rates {
-			switch {
-			case u.To == nil:
-			case basis == "" && !binds(u):
-				usual = append(usual, u)
-			case u.Basis != basis || !binds(u):
-			case u.Note == "":
-				limits = append(limits, []material.Use{u})
-			default:
-				cases = append(cases, u)
-			}
-		}
-		if cases != nil {
-			limits = append(limits, cases)
-		}
-	}
-	if usual != nil {
-		limits = append(limits, usual)
-	}
-	return limits
-}
-
 // outsideAll finds whether a material is past all the rates, and gives the widest: then it is past each of them.
-func (m measure) outsideAll(d dose, rates []material.Use, limit func(material.Use) quantity.Number, side int) (widest reading, is bool) {
+func (m measure) outsideAll(d *dose, rates []*material.Use, limit func(*material.Use) quantity.Number, side int) (widest reading, is bool) {
 	for i, u := range rates {
 		r, past := m.outside(d, u, limit(u), side)
 		if !past {
@@ -190,23 +160,22 @@ func (m measure) outsideAll(d dose, rates []material.Use, limit func(material.Us
 }
 
 // below gives the finding on too little of a material: less than the lowest of its rates.
-func (m measure) below(d dose, rates []material.Use) []Finding {
+func (m measure) below(d *dose, rates *rates) []Finding {
 	if r, is := m.less(d, rates); is {
 		return []Finding{m.tooLittle(d, r)}
 	}
-	if d.Has("preservative") && !slices.ContainsFunc(rates, func(u material.Use) bool { return u.From != nil }) {
+	if len(rates.least) == 0 && d.Has("preservative") {
 		return []Finding{m.noRate(d, "below-usual-minimum", "how little of it still protects")}
 	}
 	return nil
 }
 
 // less finds whether there is less of a material than the lowest of its rates.
-func (m measure) less(d dose, rates []material.Use) (reading, bool) {
-	least := slices.DeleteFunc(slices.Clone(rates), func(u material.Use) bool { return u.From == nil })
-	return m.outsideAll(d, least, func(u material.Use) quantity.Number { return *u.From }, -1)
+func (m measure) less(d *dose, rates *rates) (reading, bool) {
+	return m.outsideAll(d, rates.least, func(u *material.Use) quantity.Number { return *u.From }, -1)
 }
 
-func (m measure) tooMuch(d dose, r reading) Finding {
+func (m measure) tooMuch(d *dose, r reading) Finding {
 	f := m.rated(d, r, *r.rate.To)
 	f.Code = "above-usual-maximum"
 	f.Message += "up to " + f.Limit + " % " + m.says(r.rate) + "."
@@ -214,7 +183,7 @@ func (m measure) tooMuch(d dose, r reading) Finding {
 	return f
 }
 
-func (m measure) tooLittle(d dose, r reading) Finding {
+func (m measure) tooLittle(d *dose, r reading) Finding {
 	f := m.rated(d, r, *r.rate.From)
 	f.Code = "below-usual-minimum"
 	f.Message += "from " + f.Limit + " % up " + m.says(r.rate) + "."
@@ -227,7 +196,7 @@ func (m measure) tooLittle(d dose, r reading) Finding {
 }
 
 // rated begins the finding on a material outside a rate.
-func (m measure) rated(d dose, r reading, limit quantity.Number) Finding {
+func (m measure) rated(d *dose, r reading, limit quantity.Number) Finding {
 	f := Finding{
 		Level: Caution, Subject: d.name, Items: d.items, Value: past(r.value, limit, 3), Limit: limit.String(), Unit: "%",
 		Source: shownSource(r.rate.Source),
@@ -244,7 +213,7 @@ func (m measure) rated(d dose, r reading, limit quantity.Number) Finding {
 }
 
 // says tells who sets a rate, and for what.
-func (m measure) says(u material.Use) string {
+func (m measure) says(u *material.Use) string {
 	says := map[string]string{
 		material.Law: "is what the law allows", material.SafetyPanel: "is what a safety panel advises",
 		material.SupplierTypical: "is what suppliers advise",
@@ -260,7 +229,7 @@ func (m measure) says(u material.Use) string {
 }
 
 // kind names what a rate is for.
-func (m measure) kind(u material.Use) string {
+func (m measure) kind(u *material.Use) string {
 	switch material.Key(u.For) {
 	case "all":
 		return "any product"
@@ -274,7 +243,7 @@ func (m measure) kind(u material.Use) string {
 	return "a " + m.what()
 }
 
-func whole(u material.Use) string {
+func whole(u *material.Use) string {
 	if ofOils(u) {
 		return " of the oils"
 	}
@@ -290,7 +259,7 @@ func shownSource(source string) string {
 }
 
 // wantsRate says whether a material is one whose amount has to be checked against something, and is not checked elsewhere by a certificate.
-func (m measure) wantsRate(d dose) bool {
+func (m measure) wantsRate(d *dose) bool {
 	certified := slices.ContainsFunc(d.Fragrance.Limits, func(l material.Limit) bool { return l.Category == m.Product.Fragrance })
 	return (d.Fixed() || m.harms(d)) && !d.Has("alkali") && !certified
 }
@@ -299,12 +268,12 @@ func (m measure) wantsRate(d dose) bool {
 var harmful = []string{"liver", "aha", "corrosive", "irritant", "sensitiser", "estragole", "oestrogen", "do-not-swallow"}
 
 // harms says whether a material is an acid, or a plant of whose harm its cautions warn, in a product that stays on the skin.
-func (m measure) harms(d dose) bool {
+func (m measure) harms(d *dose) bool {
 	warned := slices.ContainsFunc(d.CautionCodes, func(code string) bool { return slices.Contains(harmful, code) })
 	return m.Product.Category == "leave-on" && (d.Has("acid") || d.Has("botanical") && warned)
 }
 
-func (m measure) noRate(d dose, code, what string) Finding {
+func (m measure) noRate(d *dose, code, what string) Finding {
 	return Finding{
 		Code: code, Level: Caution, Subject: d.name, Items: d.items, Value: d.percent.Text(3), Unit: "%",
 		Message: "Nothing says " + what + " in a " + m.what() + ", so " + d.name + " at " + d.percent.Text(3) + " % could not be checked.",
@@ -312,7 +281,7 @@ func (m measure) noRate(d dose, code, what string) Finding {
 	}
 }
 
-func (s *Subject) candleOnly(d dose) Finding {
+func (s *inspection) candleOnly(d *dose) Finding {
 	return Finding{
 		Code: "above-usual-maximum", Level: Caution, Subject: d.name, Items: d.items, Value: d.percent.Text(3), Limit: "0", Unit: "%",
 		Source:  "common practice",

@@ -31,7 +31,7 @@ func addStrictest(all []verdict, next verdict) []verdict {
 }
 
 // above tells of a passed maximum: a stop, or a caution where it is not clear that the limit holds here.
-func (s *Subject) above(f *family, c *clause, most quantity.Number, reach law.Applicability) verdict {
+func (s *inspection) above(f *family, c *clause, most quantity.Number, reach law.Applicability) verdict {
 	value, batches := c.most(most, s.weighed())
 	v := verdict{s.told(c, "above-legal-maximum", Stop), most, len(c.Names)}
 	v.Value, v.Limit, v.Unit = past(value, most, 4), most.String(), "%"
@@ -66,7 +66,7 @@ func (c *clause) most(limit quantity.Number, weighed []Batch) (quantity.Number, 
 }
 
 // doubt says why it is not clear that a limit holds.
-func (s *Subject) doubt(f *family, c *clause) string {
+func (s *inspection) doubt(f *family, c *clause) string {
 	switch {
 	case f.hedged && f.purpose == law.ToPreserve:
 		return "as a preservative; here it seems to be there for another purpose"
@@ -81,7 +81,7 @@ func (s *Subject) doubt(f *family, c *clause) string {
 }
 
 // banned tells of a ban.
-func (s *Subject) banned(f *family, c *clause) verdict {
+func (s *inspection) banned(f *family, c *clause) verdict {
 	v := verdict{Finding: s.told(c, "banned-substance", Stop), about: len(c.Names)}
 	v.Value, v.Limit, v.Unit = c.sum[0].Text(4), "0", "%"
 	if c.sum[0].Sign() > 0 {
@@ -110,7 +110,7 @@ var purposes = map[string]string{
 }
 
 // told begins a finding on a clause: its source is the row's.
-func (s *Subject) told(c *clause, code string, level Level) Finding {
+func (s *inspection) told(c *clause, code string, level Level) Finding {
 	return Finding{Code: code, Level: level, Subject: joined(c.names), Market: c.Market, Source: cited(c.Rule) + c.assumedSources(), Items: c.items}
 }
 
@@ -135,7 +135,7 @@ func (c *clause) supposing() string {
 }
 
 // cited gives a rule's citation and where it was read.
-func cited(r law.Rule) string { return citing(r.Citation, r.Source, r.Status) }
+func cited(r *law.Rule) string { return citing(r.Citation, r.Source, r.Status) }
 
 func citing(citation, source, status string) string {
 	if source != "" {
@@ -148,7 +148,7 @@ func citing(citation, source, status string) string {
 }
 
 // place says where a rule stands, shortly: Annex V, entry 29.
-func place(r law.Rule) string {
+func place(r *law.Rule) string {
 	annex, n, ok := strings.Cut(r.Entry, "/")
 	if r.Market == "EU" && ok {
 		return "Annex " + annex + ", entry " + n
@@ -157,10 +157,10 @@ func place(r law.Rule) string {
 }
 
 // comesTo says how much of the substances there is, and as what it counts.
-func (s *Subject) comesTo(c *clause, value, most quantity.Number) string {
+func (s *inspection) comesTo(c *clause, value, most quantity.Number) string {
 	amount, counts := past(value, most, 4), ""
 	at := slices.IndexFunc(c.sum, func(n quantity.Number) bool { return n.Cmp(value) == 0 })
-	if whole := c.whole[max(at, 0)].Text(4); c.CountedAs != "" && c.CountedAs != "as is" && whole != amount {
+	if whole := c.outright()[max(at, 0)].Text(4); c.CountedAs != "" && c.CountedAs != "as is" && whole != amount {
 		counts = ", which is " + amount + " % counted as " + c.CountedAs
 		amount = whole
 	}
@@ -175,7 +175,7 @@ func (s *Subject) comesTo(c *clause, value, most quantity.Number) string {
 }
 
 // from names the lines that bring a substance, where that does not go without saying.
-func (s *Subject) from(c *clause) string {
+func (s *inspection) from(c *clause) string {
 	if len(c.items) == 1 && len(c.names) == 1 && strings.EqualFold(s.Version.Items[c.items[0]].Name, c.names[0]) {
 		return ""
 	}
@@ -183,7 +183,7 @@ func (s *Subject) from(c *clause) string {
 }
 
 // items names lines, each name once.
-func (s *Subject) items(items []int) string {
+func (s *inspection) items(items []int) string {
 	var names []string
 	for _, i := range items {
 		if name := s.Version.Items[i].Name; !slices.Contains(names, name) {
@@ -194,7 +194,7 @@ func (s *Subject) items(items []int) string {
 }
 
 // lower says to what the lines have to be lowered to stay within a maximum.
-func (s *Subject) lower(c *clause, most quantity.Number, batches []string) string {
+func (s *inspection) lower(c *clause, most quantity.Number, batches []string) string {
 	switch {
 	case batches != nil:
 		return "Lower it a little, or make a batch that the scale reads more finely."
@@ -217,7 +217,7 @@ func down(n quantity.Number) string {
 	return n.Text(6)
 }
 
-func (s *Subject) product() string {
+func (s *inspection) product() string {
 	if s.Product.Name == "" {
 		return "this product"
 	}

@@ -1,52 +1,93 @@
 package check
 
 import (
-	"slices"
 	"strings"
 
 	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/quantity"
 )
 
-// asWeighed gives a version as a batch of it is weighed: every percent is the rounded weight's; nil where nothing weighs anything.
-func asWeighed(v *formula.Version, c formula.Column) *formula.Version {
-	f := formula.Formula{Phases: slices.Clone(v.Phases)}
-	i := 0
-	for p := range f.Phases {
-		f.Phases[p].Name = formula.Letter(p) // names of phases that a split adds may stand twice
-		f.Phases[p].Lines = slices.Clone(f.Phases[p].Lines)
-		for l := range f.Phases[p].Lines {
-			f.Phases[p].Lines[l].Amount = quantity.Amount{Kind: quantity.Weight, Mass: c.Weights[i].Mass}
-			i++
-		}
-	}
-	weighed, _ := formula.Solve(f) // the only thing that can be wrong is that nothing weighs anything
-	return weighed
+// A mixture is what a version holds of each item, in percent: exactly, or as a batch of it is weighed.
+type mixture struct {
+	percents []quantity.Number
+	exact    bool
+	batch    int // whose weights they are, unless they are exact
 }
 
-// pastLimit gives the version that is past a limit: the exact one, else that of the worst batch as weighed, with the names of
-// all batches that only their rounding takes past it; nil where none is. Excess says how far a version is past, 0 or less for not at all.
-func (s *Subject) pastLimit(excess func(*formula.Version) quantity.Number) (worst *formula.Version, batches []string) {
-	if excess(s.Version).Sign() > 0 {
-		return s.Version, nil
+func (m mixture) percent(i int) quantity.Number { return m.percents[i] }
+
+func (m mixture) of(items []int) quantity.Number {
+	sum := quantity.Number{}
+	for _, i := range items {
+		sum = sum.Add(m.percents[i])
+	}
+	return sum
+}
+
+func (s *inspection) exactly() mixture { return mixture{percents: s.percents, exact: true} }
+
+// weighedIn gives what a batch holds as it will be weighed, each item in percent of the total: nothing where that is nothing or the batch is not weighed.
+func (s *inspection) weighedIn(batch int) mixture {
+	if s.columns == nil {
+		s.columns = make([][]quantity.Number, len(s.Batches))
+	}
+	if s.columns[batch] == nil {
+		c := &s.Batches[batch].Column
+		s.columns[batch] = percentsOf(c, c.Total.Grams(), len(s.percents))
+	}
+	return mixture{percents: s.columns[batch], batch: batch}
+}
+
+func percentsOf(c *formula.Column, total quantity.Number, n int) []quantity.Number {
+	all := make([]quantity.Number, n)
+	if total.Sign() > 0 {
+		percent := quantity.Int(100).Quo(total)
+		for i := range all {
+			all[i] = c.Weights[i].Mass.Grams().Mul(percent)
+		}
+	}
+	return all
+}
+
+// asWeighed gives a batch as a version of its own: every percent is the rounded weight's, of all of them together; false where nothing weighs anything.
+func (s *inspection) asWeighed(batch int) (mixture, bool) {
+	c, sum := &s.Batches[batch].Column, quantity.Number{}
+	for _, w := range c.Weights {
+		sum = sum.Add(w.Mass.Grams())
+	}
+	switch {
+	case sum.Sign() <= 0:
+		return mixture{}, false
+	case sum.Cmp(c.Total.Grams()) == 0:
+		return s.weighedIn(batch), true
+	}
+	return mixture{percents: percentsOf(c, sum, len(s.percents)), batch: batch}, true
+}
+
+// pastLimit gives the mixture that is past a limit: the exact one, else that of the worst batch as weighed, with the names of
+// all batches that only their rounding takes past it; false where none is. Excess says how far a mixture is past, 0 or less for not at all.
+func (s *inspection) pastLimit(excess func(mixture) quantity.Number) (worst mixture, batches []string, is bool) {
+	if exact := s.exactly(); excess(exact).Sign() > 0 {
+		return exact, nil, true
 	}
 	most := quantity.Number{}
-	for _, b := range s.Batches {
+	for i := range s.Batches {
+		b := &s.Batches[i]
 		if b.Missing != nil {
 			continue
 		}
-		v := asWeighed(s.Version, b.Column)
-		if v == nil {
+		m, ok := s.asWeighed(i)
+		if !ok {
 			continue
 		}
-		if e := excess(v); e.Sign() > 0 {
+		if e := excess(m); e.Sign() > 0 {
 			batches = append(batches, b.Written)
 			if e.Cmp(most) > 0 {
-				worst, most = v, e
+				worst, most = m, e
 			}
 		}
 	}
-	return worst, batches
+	return worst, batches, batches != nil
 }
 
 // byRounding says in which batches a limit is passed by their rounding alone; "" where it is passed in all of them.
@@ -65,31 +106,26 @@ const exactly = -1
 
 // worst gives a figure that is past a limit: the exact one, else the highest as weighed, rounded to so many places, with the names
 // of all batches past it.
-func (s *Subject) worst(figure func(share) quantity.Number, limit quantity.Number, places int) (value quantity.Number, batches []string, is bool) {
-	value = figure(func(items []int) quantity.Number {
-		sum := quantity.Number{}
-		for _, i := range items {
-			sum = sum.Add(s.Version.Percent(i))
-		}
-		return sum
-	})
-	if value.Cmp(limit) > 0 {
+func (s *inspection) worst(figure func(share) quantity.Number, limit quantity.Number, places int) (value quantity.Number, batches []string, is bool) {
+	value = figure(s.exactly().of)
+	if value.Sub(limit).Sign() > 0 {
 		return value, nil, true
 	}
 	value = limit
-	for _, b := range s.Batches {
+	for i := range s.Batches {
+		b := &s.Batches[i]
 		if b.Missing != nil {
 			continue
 		}
-		v := figure(func(items []int) quantity.Number { return weighedPercent(b.Column, items) })
+		v := figure(s.weighedIn(i).of)
 		if places != exactly {
 			v = to(v, places)
 		}
-		if v.Cmp(limit) > 0 {
+		if v.Sub(limit).Sign() > 0 {
 			batches = append(batches, b.Written)
-		}
-		if v.Cmp(value) > 0 {
-			value = v
+			if v.Cmp(value) > 0 {
+				value = v
+			}
 		}
 	}
 	return value, batches, batches != nil
@@ -97,14 +133,11 @@ func (s *Subject) worst(figure func(share) quantity.Number, limit quantity.Numbe
 
 // to gives a number rounded half away from zero to so many places, to measure a figure of the trade by what it is written with.
 func to(n quantity.Number, places int) quantity.Number {
-	rounded, err := quantity.ParseNumber(strings.TrimPrefix(n.Text(places), "-"))
-	if err != nil {
-		panic("check: " + err.Error()) // Text writes what ParseNumber reads
+	step := quantity.Int(1)
+	for range places {
+		step = step.Quo(quantity.Int(10))
 	}
-	if n.Sign() < 0 {
-		return rounded.Neg()
-	}
-	return rounded
+	return quantity.RoundTo(quantity.Grams(n), quantity.Grams(step)).Grams()
 }
 
 // outside gives how far a number is outside an interval, and the end that it is past; 0 inside.

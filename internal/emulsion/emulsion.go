@@ -24,13 +24,13 @@ type Emulsion struct {
 	Unknown    []string        // names of the ingredients of which no material is known: they may belong to either
 }
 
-// Read picks the oil phase and the emulsifiers out of a version, given the material of each of its items (nil where none is
-// known), by what the materials are for and not by the phases that they are weighed in. The oil phase is the oils, butters, waxes,
+// Read picks the oil phase and the emulsifiers out of a version's items, given the material of each (nil where none is known) and
+// the percent that it comes to, exactly or as it is weighed: by what the materials are for and not by the phases that they are weighed in. The oil phase is the oils, butters, waxes,
 // esters and fatty alcohols that are not emulsifiers as well; fragrance and essential oils are not counted.
-func Read(v *formula.Version, materials []*material.Material) Emulsion {
+func Read(items []formula.Item, materials []*material.Material, percent func(i int) quantity.Number) Emulsion {
 	var e Emulsion
-	var oil, emulsifier []Part
-	for i, item := range v.Items {
+	oil, emulsifier := make([]Part, 0, 8), make([]Part, 0, 4) // more than most have
+	for i, item := range items {
 		var m *material.Material
 		if i < len(materials) {
 			m = materials[i]
@@ -39,11 +39,11 @@ func Read(v *formula.Version, materials []*material.Material) Emulsion {
 		case m == nil:
 			e.Unknown = append(e.Unknown, item.Name)
 		case IsEmulsifier(m):
-			emulsifier = append(emulsifier, Part{item.Name, v.Percent(i), single(m.HLB)})
+			emulsifier = append(emulsifier, Part{item.Name, percent(i), single(m.HLB)})
 		case IsOil(m):
-			oil = append(oil, Part{item.Name, v.Percent(i), interval(m.RequiredHLB)})
+			oil = append(oil, Part{item.Name, percent(i), interval(&m.RequiredHLB)})
 		case m.Has("water"):
-			e.Water = e.Water.Add(v.Percent(i))
+			e.Water = e.Water.Add(percent(i))
 		}
 	}
 	e.Oil, e.Emulsifier = Mix(oil), Mix(emulsifier)
@@ -67,7 +67,7 @@ func single(s material.Sourced[quantity.Number]) *quantity.Interval {
 	return &quantity.Interval{Low: s.Value, High: s.Value}
 }
 
-func interval(s material.Sourced[quantity.Interval]) *quantity.Interval {
+func interval(s *material.Sourced[quantity.Interval]) *quantity.Interval {
 	if !s.Known {
 		return nil
 	}

@@ -43,7 +43,7 @@ func lotion(t testing.TB, materials []*material.Material, lines ...string) emuls
 	}
 	v, problems := formula.Solve(formula.Formula{Phases: []formula.Phase{p}})
 	require.Zero(t, problems.Len())
-	return emulsion.Read(v, materials)
+	return emulsion.Read(v.Items, materials, v.Percent)
 }
 
 func TestRead(t *testing.T) {

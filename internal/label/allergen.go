@@ -3,6 +3,7 @@ package label
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"larkrow.example/stillroom/internal/law"
 	"larkrow.example/stillroom/internal/material"
@@ -21,58 +22,102 @@ type Allergen struct {
 
 // Allergens gives the fragrance allergens of the EU list in force that a version holds, each summed over all materials as far
 // as these tell what they hold: the largest first, equal ones by name.
-func Allergens(s *Subject) []Allergen {
-	f := finder{law: law.Allergens(s.day()), at: make(map[string]int)}
-	for i := range s.Version.Items {
-		if m := s.material(i); m != nil {
-			f.material(m, s.Version.Percent(i))
+func Allergens(s *Subject) []Allergen { return s.look().inForce() }
+
+// inForce is what [Allergens] tells.
+func (s *look) inForce() []Allergen {
+	var all []Allergen
+	sums := s.allergens(law.Allergens(s.day()))
+	for _, f := range sums {
+		all = append(slices.Grow(all, len(sums)), Allergen{Name: f.entry.Name, Percent: f.percent, Declare: f.above(s.Product), Basis: *entryBasis(f.entry), hidden: f.hidden})
+	}
+	return all
+}
+
+// A sum is how much of an allergen a version holds, and how much of that is hidden, in percent.
+type sum struct {
+	entry           *law.Allergen
+	percent, hidden quantity.Number
+}
+
+// above says whether it has to be named.
+func (f *sum) above(p law.Product) bool { return f.entry.Above(p, f.percent) }
+
+// allergens sums up what a version holds of a list.
+func (s *look) allergens(list law.AllergenList) []sum {
+	var all []sum
+	for item, f := range s.facts {
+		percent := s.percents[item]
+		if f == nil || percent.Sign() <= 0 {
+			continue
+		}
+		for _, c := range f.on(list) {
+			i := slices.IndexFunc(all, func(have sum) bool { return have.entry == c.entry })
+			if i < 0 {
+				i = len(all)
+				all = append(all, sum{entry: c.entry})
+			}
+			part := percent.Mul(c.of)
+			all[i].percent = all[i].percent.Add(part)
+			if c.hidden {
+				all[i].hidden = all[i].hidden.Add(part)
+			}
 		}
 	}
-	for i := range f.found {
-		a, _ := f.law.Find(f.found[i].Name, nil)
-		f.found[i].Declare = a.Above(s.Product, f.found[i].Percent)
-	}
-	slices.SortStableFunc(f.found, func(a, b Allergen) int {
-		return cmp.Or(b.Percent.Cmp(a.Percent), cmp.Compare(a.Name, b.Name))
+	slices.SortStableFunc(all, func(a, b sum) int {
+		return cmp.Or(b.percent.Cmp(a.percent), cmp.Compare(a.entry.Name, b.entry.Name))
 	})
-	return f.found
+	return all
 }
 
-// A finder sums allergens up.
-type finder struct {
-	law   law.AllergenList
-	found []Allergen
-	at    map[string]int // where in found, by name
-}
-
-// material takes what a material holds: what its perfume holds, and what it or a substance of it is.
-func (f *finder) material(m *material.Material, percent quantity.Number) {
-	for _, c := range scentParts(m) {
-		f.add(c.INCI, percentOf(percent, c.Percent), true)
-	}
-	whole := make(map[string]bool)
-	for _, c := range m.Composition {
-		if a, ok := f.find(c.INCI); ok {
-			whole[a.Name] = true
-			key := plainKey(c.INCI)
-			f.add(c.INCI, percentOf(percent, c.Percent), isScent(m, key) || key != plainKey(a.Name))
+// allergensIn gives what of a material is on a list: what its perfume holds, and what it or a substance of it is.
+func allergensIn(m *material.Material, list law.AllergenList) []content {
+	var all []content
+	add := func(entry *law.Allergen, percent quantity.Number, hidden bool) {
+		if percent.Sign() > 0 {
+			all = append(all, content{entry, fraction(percent), hidden})
 		}
 	}
-	if !m.DeclareAs.Known {
-		return
+	for _, c := range scentParts(m) {
+		if a, ok := findAllergen(list, c.INCI); ok {
+			add(a, c.Percent, true)
+		}
 	}
-	if a, ok := f.find(m.DeclareAs.Value); ok && !whole[a.Name] {
-		f.add(a.Name, percent, true)
+	whole := make(map[*law.Allergen]bool)
+	for _, c := range m.Composition {
+		if a, ok := findAllergen(list, c.INCI); ok {
+			whole[a] = true
+			key := plainKey(c.INCI)
+			add(a, c.Percent, isScent(m, key) || key != plainKey(a.Name))
+		}
 	}
+	if a, ok := findAllergen(list, m.DeclareAs.Value); m.DeclareAs.Known && ok && !whole[a] {
+		add(a, hundred, true)
+	}
+	return all
 }
 
-// find gives a substance's entry in the list in force.
-func (f *finder) find(inci string) (law.Allergen, bool) {
+// findAllergen gives a substance's entry in a list.
+func findAllergen(list law.AllergenList, inci string) (*law.Allergen, bool) {
 	if !lookUp(inci).allergen {
-		return law.Allergen{}, false
+		return nil, false
 	}
-	return f.law.Find(inci, nil)
+	return list.Find(inci, nil)
 }
+
+// entryBasis gives the basis on which an allergen is named.
+func entryBasis(a *law.Allergen) *Basis { return entryBases()[a] }
+
+var entryBases = sync.OnceValue(func() map[*law.Allergen]*Basis {
+	all := make(map[*law.Allergen]*Basis)
+	for _, list := range law.AllergenLists() {
+		for i := range list.Entries {
+			a := &list.Entries[i]
+			all[a] = &Basis{ID: a.Entry, Citation: a.Citation, Words: a.Name + " is named on the label above its level.", Source: a.Source, Status: a.Status}
+		}
+	}
+	return all
+})
 
 // scentParts gives what a material's perfume holds, in percent of the material. The certificate tells of vanillin by itself; what
 // stands in the composition under its own name is not told again.
@@ -96,26 +141,6 @@ func scentParts(m *material.Material) []material.Constituent {
 	return all
 }
 
-// add adds some of a substance, if the list has it.
-func (f *finder) add(inci string, percent quantity.Number, hidden bool) {
-	a, ok := f.find(inci)
-	if !ok || percent.Sign() <= 0 {
-		return
-	}
-	i, known := f.at[a.Name]
-	if !known {
-		i = len(f.found)
-		f.at[a.Name] = i
-		f.found = append(f.found, Allergen{
-			Name: a.Name, Basis: Basis{ID: a.Entry, Citation: a.Citation, Words: a.Name + " is named on the label above its level.", Source: a.Source, Status: a.Status},
-		})
-	}
-	f.found[i].Percent = f.found[i].Percent.Add(percent)
-	if hidden {
-		f.found[i].hidden = f.found[i].hidden.Add(percent)
-	}
-}
-
 // thresholdRule gives the rule that sets a product's level.
 func thresholdRule(p law.Product) string {
 	if p.Category == "rinse-off" {
@@ -125,21 +150,16 @@ func thresholdRule(p law.Product) string {
 }
 
 // later gives the allergens that a product first sold after the next change of the list has to name besides those of now.
-func later(s *Subject, allergens []Allergen) []string {
+func (s *look) later(allergens []Allergen) []string {
 	next := law.Allergens(s.day()).Next
 	if next.IsZero() {
 		return nil
 	}
-	now := make(map[string]bool)
-	for _, a := range allergens {
-		now[a.Name] = a.Declare
-	}
-	then := *s
-	then.On = next
 	var more []string
-	for _, a := range Allergens(&then) {
-		if a.Declare && !now[a.Name] {
-			more = append(more, a.Name)
+	for _, f := range s.allergens(law.Allergens(next)) {
+		known := slices.ContainsFunc(allergens, func(a Allergen) bool { return a.Declare && a.Name == f.entry.Name })
+		if !known && f.above(s.Product) {
+			more = append(more, f.entry.Name)
 		}
 	}
 	return more

@@ -27,6 +27,7 @@ func Markets() []string { return []string{EU, US} }
 type Subject struct {
 	Version   *formula.Version
 	Materials []*material.Material // one an item, nil where it is not known
+	Index     *material.Index      // that the materials are of, which keeps what is looked up of them; may be nil
 	Product   law.Product
 	Fills     []formula.Fill
 	Keeps     *quantity.Duration              // claimed shelf life, nil where none is given
@@ -83,10 +84,10 @@ type Basis struct {
 }
 
 // rules are the bases of all rules on labels, by id.
-var rules = sync.OnceValue(func() map[string]Basis {
-	all := make(map[string]Basis)
+var rules = sync.OnceValue(func() map[string]*Basis {
+	all := make(map[string]*Basis)
 	for _, l := range law.LabelRules() {
-		all[l.ID] = Basis{ID: l.ID, Citation: l.Citation, Words: withFigure(l), Source: l.Source, Status: l.Status}
+		all[l.ID] = &Basis{ID: l.ID, Citation: l.Citation, Words: withFigure(l), Source: l.Source, Status: l.Status}
 	}
 	return all
 })
@@ -106,17 +107,21 @@ func withFigure(l law.Label) string {
 }
 
 // rule gives the basis of a rule on labels; a test sees that each id used here is there.
-func rule(id string) Basis { return rules()[id] }
+func rule(id string) Basis { return *basis(id) }
+
+// basis gives the same, shared.
+func basis(id string) *Basis { return rules()[id] }
 
 // For gives a version's label copy for each of the markets, in their order.
 func For(s *Subject) []Copy {
-	opened, allergens := s.open(), Allergens(s)
-	var all []Copy
+	look := s.look()
+	opened, allergens := look.open(), look.inForce()
+	all := make([]Copy, 0, len(Markets()))
 	for _, market := range Markets() {
 		c := Copy{Market: market, Allergens: allergens, Contents: contents(s, market), Lines: lines(s, market)}
-		c.Ingredients = list(s, market, opened.parts, allergens)
-		c.Warnings = warnings(s, market)
-		c.Doubts = slices.Concat(opened.doubts, s.doubts(market, allergens))
+		c.Ingredients = look.list(market, opened.parts, allergens)
+		c.Warnings = look.warnings(market)
+		c.Doubts = slices.Concat(opened.doubts, look.doubts(market, allergens))
 		c.SmallPrint = smallPrint(s, &c)
 		all = append(all, c)
 	}

@@ -3,6 +3,7 @@ package label
 import (
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"larkrow.example/stillroom/internal/law"
@@ -60,15 +61,25 @@ func sentence(words string) string {
 }
 
 // standing are the rules that stay due whatever a formula holds.
-var standing = map[string][]string{
-	EU: {
-		"eu-ingredient-list", "eu-not-ingredients", "eu-legibility", "eu-language", "eu-small-items-leaflet", "eu-precautions", "eu-responsible-person-duty", "eu-safety-report",
-		"eu-pif", "eu-notification", "eu-gmp",
-	},
-	US: {
-		"us-ingredient-type-size", "us-incidental-ingredients", "us-off-package-list", "us-net-quantity-position", "us-warning-general", "us-warning-type-size", "us-unsubstantiated-safety",
-		"us-mocra-still-due", "us-mocra-fragrance-allergens",
-	},
+var standing = sync.OnceValue(func() map[string][]*Basis {
+	return map[string][]*Basis{
+		EU: bases(
+			"eu-ingredient-list", "eu-not-ingredients", "eu-legibility", "eu-language", "eu-small-items-leaflet", "eu-precautions", "eu-responsible-person-duty", "eu-safety-report",
+			"eu-pif", "eu-notification", "eu-gmp",
+		),
+		US: bases(
+			"us-ingredient-type-size", "us-incidental-ingredients", "us-off-package-list", "us-net-quantity-position", "us-warning-general", "us-warning-type-size", "us-unsubstantiated-safety",
+			"us-mocra-still-due", "us-mocra-fragrance-allergens",
+		),
+	}
+})
+
+func bases(ids ...string) []*Basis {
+	all := make([]*Basis, len(ids))
+	for i, id := range ids {
+		all[i] = basis(id)
+	}
+	return all
 }
 
 // soaps are the product types of which a true soap can be.
@@ -76,37 +87,54 @@ var soaps = []string{"bar soap", "liquid soap", "shaving soap", "hand wash"}
 
 // smallPrint gathers the rules of a copy: those that placed or named something, then those that stay due.
 func smallPrint(s *Subject, c *Copy) []Basis {
-	var all []Basis
+	p := print{all: make([]Basis, 0, 32)} // most copies have no more
 	for _, e := range c.Ingredients.Entries {
-		all = append(all, e.Place)
-		all = append(all, e.Naming...)
+		p.add(e.Place)
+		p.add(e.Naming...)
 	}
 	for _, n := range c.Contents {
-		all = append(all, n.Basis...)
+		for i := range n.Basis {
+			p.add(&n.Basis[i])
+		}
 	}
-	for _, l := range slices.Concat(c.Warnings, c.Lines) {
-		all = append(all, l.Basis)
+	for _, lines := range [][]Line{c.Warnings, c.Lines} {
+		for i := range lines {
+			p.add(&lines[i].Basis)
+		}
 	}
-	for _, id := range standing[c.Market] {
-		all = append(all, rule(id))
-	}
+	p.add(standing()[c.Market]...)
 	switch small := slices.Contains(soaps, s.Product.Name); {
 	case c.Market == US && small:
-		all = append(all, rule("us-soap-definition-1"), rule("us-soap-definition-2"), rule("us-soap-definition-3"), rule("us-soap-jurisdiction"), rule("us-cleansing-bar-weight"))
+		p.add(bases("us-soap-definition-1", "us-soap-definition-2", "us-soap-definition-3", "us-soap-jurisdiction", "us-cleansing-bar-weight")...)
 	case c.Market == EU && (small || s.Product.Name == "bath fizz" || s.Product.Name == "bath melt"):
-		all = append(all, rule("eu-soap-and-bath-balls"))
+		p.add(basis("eu-soap-and-bath-balls"))
 	}
-	return distinct(all)
+	return p.all
+}
+
+// A print has rules in order, each once.
+type print struct {
+	all  []Basis
+	last *Basis
+}
+
+func (p *print) add(bases ...*Basis) {
+	for _, b := range bases {
+		if b != p.last && !slices.ContainsFunc(p.all, func(have Basis) bool { return have.ID == b.ID && have == *b }) {
+			p.all = append(p.all, *b)
+		}
+		p.last = b
+	}
 }
 
 // doubts tells what the copy does not settle.
-func (s *Subject) doubts(market string, allergens []Allergen) []string {
+func (s *look) doubts(market string, allergens []Allergen) []string {
 	var all []string
 	switch {
 	case s.Product.Category == "not on skin":
 		all = append(all, "What goes on no skin is no cosmetic: its label follows other rules (chemicals, fire safety) that are not told here.")
 	case market == EU:
-		if more := later(s, allergens); len(more) > 0 {
+		if more := s.later(allergens); len(more) > 0 {
 			next := law.Allergens(s.day()).Next
 			all = append(all, "Products first sold from "+next.Format(time.DateOnly)+" on also name: "+strings.Join(more, ", ")+".")
 		}

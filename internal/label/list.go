@@ -20,8 +20,8 @@ type Entry struct {
 	Name    string
 	Percent quantity.Number // of the product; over all entries these make 100
 	Within  quantity.Number // percent of the product that is told under another name already, as an allergen is under Parfum
-	Place   Basis           // the rule that gives its place
-	Naming  []Basis         // rules that give its name, where not the substance's own
+	Place   *Basis          // the rule that gives its place
+	Naming  []*Basis        // rules that give its name, where not the substance's own
 	Flags   []string        // what the maker has to look into
 	last    bool            // a colourant
 	key     string          // of Name
@@ -49,74 +49,99 @@ func Ingredients(s *Subject, market string) List {
 
 // Lists gives a version's ingredient list for each of the markets, in their order, as [Ingredients] does; and the allergens.
 func Lists(s *Subject) ([]List, []Allergen) {
-	opened, allergens := s.open(), Allergens(s)
-	var all []List
+	look := s.look()
+	opened, allergens := look.open(), look.inForce()
+	all := make([]List, 0, len(Markets()))
 	for _, market := range Markets() {
-		all = append(all, list(s, market, opened.parts, allergens))
+		all = append(all, look.list(market, opened.parts, allergens))
 	}
 	return all, allergens
 }
 
-func list(s *Subject, market string, parts []part, allergens []Allergen) List {
+func (s *look) list(market string, parts []part, allergens []Allergen) List {
 	l := List{Market: market, Heading: "Ingredients"}
-	at := make(map[string]int) // where in l.Entries, by name
+	at := slices.Index(Markets(), market)
+	entries := slices.Grow(s.entries[:0], len(parts)+len(allergens))
 	for _, p := range parts {
-		name, flags := p.nameIn(market)
-		l.add(at, Entry{
-			Name: name, Percent: p.percent, Flags: slices.Concat(p.flags, flags), last: p.kind == colour, Naming: naming(market, p, name),
+		as := &p.in[at]
+		entries = addEntry(entries, Entry{
+			Name: as.name, Percent: p.percent, Flags: as.flags, last: p.kind == colour, Naming: as.naming, key: as.key,
 		})
 	}
 	if market == EU {
-		for _, a := range allergens {
-			if a.Declare {
-				l.add(at, Entry{Name: a.Name, Within: a.hidden, Naming: []Basis{rule(thresholdRule(s.Product)), a.Basis}})
+		for i := range allergens {
+			if a := &allergens[i]; a.Declare {
+				entries = addEntry(entries, Entry{Name: a.Name, Within: a.hidden, Naming: []*Basis{basis(thresholdRule(s.Product)), &a.Basis}, key: plainKey(a.Name)})
 			}
 		}
 	}
-	l.order()
+	s.entries = entries
+	l.Entries = s.order(entries, market)
 	return l
 }
 
-// add adds an entry, or adds it to the one of its name.
-func (l *List) add(at map[string]int, e Entry) {
-	e.key = plainKey(e.Name)
-	i, known := at[e.key]
-	if !known {
-		at[e.key] = len(l.Entries)
-		e.Flags = distinct(e.Flags)
-		l.Entries = append(l.Entries, e)
-		return
+// addEntry adds an entry, or adds it to the one of its name. What an entry has in lists is shared.
+func addEntry(entries []Entry, e Entry) []Entry {
+	i := slices.IndexFunc(entries, func(have Entry) bool { return have.key == e.key })
+	if i < 0 {
+		return append(entries, e)
 	}
-	have := &l.Entries[i]
+	have := &entries[i]
 	have.Percent, have.Within = have.Percent.Add(e.Percent), have.Within.Add(e.Within)
-	have.Flags = distinct(slices.Concat(have.Flags, e.Flags))
-	have.Naming = distinct(slices.Concat(have.Naming, e.Naming))
+	have.Flags, have.Naming = joined(have.Flags, e.Flags), joined(have.Naming, e.Naming)
 	have.last = have.last && e.last
+	return entries
 }
 
-// order puts the entries in their places and says by which rule each stands there.
-func (l *List) order() {
-	free := func(e Entry) bool { // whether the law leaves its place below the others free
-		c := e.weight().Cmp(quantity.Int(1))
-		return c < 0 || c == 0 && l.Market == US
+// joined gives what is in either of two lists, each once.
+func joined[T comparable](a, b []T) []T {
+	if slices.Equal(a, b) || len(b) == 0 {
+		return a
 	}
-	slices.SortStableFunc(l.Entries, func(a, b Entry) int {
-		byName := cmp.Compare(a.key, b.key)
-		switch {
-		case a.last != b.last:
-			return truth(a.last) - truth(b.last)
-		case a.last:
-			return cmp.Or(b.weight().Cmp(a.weight()), byName)
-		case free(a) != free(b):
-			return truth(free(a)) - truth(free(b))
-		case free(a):
-			return byName
+	return distinct(slices.Concat(a, b))
+}
+
+// order gives entries in their places, each with the rule by which it stands there.
+func (s *look) order(entries []Entry, market string) []Entry {
+	places := slices.Grow(s.places[:0], len(entries))
+	one := quantity.Int(1)
+	for i := range entries {
+		p := place{Entry: &entries[i], weight: entries[i].weight()}
+		c := p.weight.Cmp(one)
+		p.free = c < 0 || c == 0 && market == US
+		places = append(places, p)
+	}
+	s.places = places
+	slices.SortStableFunc(places, place.before)
+	all := slices.Grow([]Entry(nil), len(places))
+	for i, p := range places {
+		if i > 0 && p.last == places[i-1].last && p.free == places[i-1].free {
+			p.Place = places[i-1].Place
+		} else {
+			p.Place = basis(placeRule(market, p.last, p.free))
 		}
-		return cmp.Or(b.weight().Cmp(a.weight()), byName)
-	})
-	for i := range l.Entries {
-		l.Entries[i].Place = rule(placeRule(l.Market, l.Entries[i].last, free(l.Entries[i])))
+		all = append(all, *p.Entry)
 	}
+	return all
+}
+
+// A place is where an entry stands by its weight: free where the law leaves its place below the others free.
+type place struct {
+	*Entry
+	weight quantity.Number
+	free   bool
+}
+
+func (p place) before(o place) int {
+	switch {
+	case p.last != o.last:
+		return truth(p.last) - truth(o.last)
+	case !p.last && p.free != o.free:
+		return truth(p.free) - truth(o.free)
+	case !p.last && p.free:
+		return cmp.Compare(p.key, o.key)
+	}
+	return cmp.Or(o.weight.Cmp(p.weight), cmp.Compare(p.key, o.key))
 }
 
 func placeRule(market string, last, free bool) string {
@@ -129,17 +154,17 @@ func placeRule(market string, last, free bool) string {
 	return choose(market, "eu-ingredient-order", "us-ingredient-order")
 }
 
-// naming gives the rules that make a part's name other than its own.
-func naming(market string, p part, name string) []Basis {
+// naming gives the rules that make a substance's name other than its own.
+func naming(market string, p *named, name string) []*Basis {
 	switch {
 	case p.kind == colour && market == EU:
-		return []Basis{rule("eu-colourants-ci")}
+		return []*Basis{basis("eu-colourants-ci")}
 	case name == perfumeEU && market == EU:
-		return []Basis{rule("eu-parfum-aroma")}
+		return []*Basis{basis("eu-parfum-aroma")}
 	case name == perfumeUS && market == US:
-		return []Basis{rule("us-fragrance-flavor-name")}
+		return []*Basis{basis("us-fragrance-flavor-name")}
 	case isWater(p.key) || market == US && name != p.inci:
-		return []Basis{rule(choose(market, "eu-ingredient-names", "us-ingredient-names"))}
+		return []*Basis{basis(choose(market, "eu-ingredient-names", "us-ingredient-names"))}
 	}
 	return nil
 }

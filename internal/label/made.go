@@ -3,7 +3,6 @@ package label
 import (
 	"strings"
 
-	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/quantity"
 	"larkrow.example/stillroom/internal/soap"
@@ -42,7 +41,7 @@ type dose struct {
 // the superfat. With two alkalis each makes soap by its moles. Water stands as it was weighed: what a bar loses
 // while it cures is not reckoned, and impurities of an alkali are left out (Art. 19(1)(g): no ingredients). What unsaponifiable
 // matter a fat brings counts as soap.
-func (s *Subject) made() (opened, string) {
+func (s *look) made() (opened, string) {
 	mix := soap.Read(s.Version, s.Materials, s.Purity)
 	if len(mix.Alkalis) == 0 {
 		return opened{}, "there is no lye in it"
@@ -52,8 +51,8 @@ func (s *Subject) made() (opened, string) {
 		return opened{}, strings.TrimSuffix(err.Error(), ".")
 	}
 	b := newBoil(result)
-	for i, item := range s.Version.Items {
-		b.item(item, s.material(i), s.Version.Percent(i), s.Purity)
+	for i := range s.Version.Items {
+		b.item(s, i)
 	}
 	b.left()
 	b.out.whole()
@@ -91,19 +90,19 @@ func served(koh, demand quantity.Number) (part, left quantity.Number) {
 }
 
 // item takes one item of the formula: an alkali, a fat or an acid, or what stays as it is.
-func (b *boil) item(item formula.Item, m *material.Material, percent quantity.Number, purity map[soap.Alkali]quantity.Number) {
-	parts := openItem(item.Name, m, percent)
+func (b *boil) item(s *look, i int) {
+	m, percent, parts := s.material(i), s.percents[i], s.openItem(nil, i)
 	if m == nil {
 		b.out.parts = append(b.out.parts, parts...)
 		return
 	}
 	for _, c := range m.Composition {
 		if a, ok := soap.FindAlkali(c.INCI); ok {
-			b.lye(a, c, parts, percent, purity)
+			b.lye(a, c, parts, percent, s.Purity)
 			return
 		}
 	}
-	fat, ok := soap.FatOf(item.Name, m, percent)
+	fat, ok := soap.FatOf(s.Version.Items[i].Name, m, percent)
 	if !ok {
 		b.out.parts = append(b.out.parts, parts...)
 		return
@@ -182,13 +181,13 @@ func (b *boil) salt(acid bool, demand quantity.Number, m *material.Material, p p
 	moles := demand.Mul(share).Quo(soap.Potassium.MolarMass())
 	free, freed := setFree(acid, m, p, moles)
 	if freed.Sign() > 0 {
-		b.out.parts = append(b.out.parts, part{inci: free, key: plainKey(free), percent: freed})
+		b.out.parts = append(b.out.parts, part{newNamed(free, "", plain, nil), freed})
 	}
 	for _, d := range b.alkali {
 		taken := moles.Mul(d.part).Mul(d.alkali.MolarMass())
 		name, flags := saltName(acid, d.alkali, m, p, alone)
 		if weight := p.percent.Mul(share).Sub(freed).Mul(d.part).Add(taken); weight.Sign() > 0 {
-			b.out.parts = append(b.out.parts, part{inci: name, key: plainKey(name), percent: weight, flags: flags})
+			b.out.parts = append(b.out.parts, part{newNamed(name, "", plain, flags), weight})
 		}
 	}
 }
@@ -242,7 +241,7 @@ func soapOf(f soap.Facts) material.Soap {
 func (b *boil) left() {
 	for _, d := range b.alkali {
 		if weight := b.excess.Mul(d.part).Mul(d.alkali.MolarMass()).Quo(soap.Potassium.MolarMass()); weight.Sign() > 0 {
-			b.out.parts = append(b.out.parts, part{inci: capitals(string(d.alkali)), key: string(d.alkali), percent: weight})
+			b.out.parts = append(b.out.parts, part{newNamed(capitals(string(d.alkali)), "", plain, nil), weight})
 		}
 	}
 }

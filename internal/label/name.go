@@ -1,6 +1,7 @@
 package label
 
 import (
+	"slices"
 	"strings"
 	"sync"
 
@@ -15,8 +16,35 @@ const (
 	perfumeEU, perfumeUS = "Parfum", "Fragrance"
 )
 
-// nameIn gives a part's name in a market, and the flags that it earns there.
-func (p part) nameIn(market string) (string, []string) {
+// A named is a substance with its names. It is shared and only read.
+type named struct {
+	inci  string // as the material or a table names it
+	key   string // of inci; see plainKey
+	us    string // US name where it is known to differ, or ""
+	kind  int
+	flags []string
+	in    [2]called // the markets, in their order
+}
+
+// A called is how a market calls a substance.
+type called struct {
+	name   string
+	key    string   // of name
+	flags  []string // each once
+	naming []*Basis // rules that give the name, where not the substance's own
+}
+
+func newNamed(inci, us string, kind int, flags []string) *named {
+	n := &named{inci: inci, key: plainKey(inci), us: us, kind: kind, flags: flags}
+	for i, market := range Markets() {
+		name, more := n.nameIn(market)
+		n.in[i] = called{name, plainKey(name), distinct(slices.Concat(flags, more)), naming(market, n, name)}
+	}
+	return n
+}
+
+// nameIn gives a substance's name in a market, and the flags that it earns there.
+func (p *named) nameIn(market string) (string, []string) {
 	switch {
 	case isWater(p.key):
 		return choose(market, waterEU, waterUS), nil
@@ -38,7 +66,7 @@ func choose(market, eu, us string) string {
 }
 
 // nameEU gives the EU name: the Latin one, without a common name in brackets.
-func nameEU(p part) string {
+func nameEU(p *named) string {
 	if eu, ok := names().eu[p.key]; ok {
 		return eu
 	}
@@ -46,7 +74,7 @@ func nameEU(p part) string {
 }
 
 // nameUS gives the US name: what the material says, or else what the catalogue says of the same substance.
-func nameUS(p part) string {
+func nameUS(p *named) string {
 	if p.us != "" {
 		return p.us
 	}
@@ -119,7 +147,7 @@ func listed(c law.Colour) bool {
 }
 
 // colourName gives a colourant's name: in the EU its colour index number, in the US the name of its listing.
-func colourName(market string, p part) (string, []string) {
+func colourName(market string, p *named) (string, []string) {
 	c, _ := law.FindColour(p.inci)
 	if market == EU {
 		for _, e := range c.EU {

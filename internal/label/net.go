@@ -80,7 +80,7 @@ func beside(metric, inch string) string {
 }
 
 func usBasis(ids ...string) []Basis {
-	var all []Basis
+	all := make([]Basis, 0, len(ids)+8)
 	for _, id := range append(ids, "us-net-quantity-dual-units", "us-metric-digits", "us-metric-digits-below-100", "us-rounding-never-up", "us-net-quantity-decimals", "us-net-weight-words") {
 		all = append(all, rule(id))
 	}

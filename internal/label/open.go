@@ -14,12 +14,8 @@ const (
 
 // A part is some of one substance in a product.
 type part struct {
-	inci    string // as the material or a table names it
-	key     string // of inci; see plainKey
-	us      string // US name where it is known to differ, or ""
+	*named
 	percent quantity.Number
-	kind    int
-	flags   []string
 }
 
 // Flags of an [Entry]: what the maker has to look into.
@@ -43,7 +39,7 @@ type opened struct {
 }
 
 // open opens every material of a version into its substances; a soap as it comes out where that is wanted and can be told.
-func (s *Subject) open() opened {
+func (s *look) open() opened {
 	if s.AsMade {
 		made, why := s.made()
 		if why == "" {
@@ -57,43 +53,51 @@ func (s *Subject) open() opened {
 }
 
 // weighed opens a version as it is weighed.
-func (s *Subject) weighed() opened {
-	var o opened
-	for i, item := range s.Version.Items {
-		o.parts = append(o.parts, openItem(item.Name, s.material(i), s.Version.Percent(i))...)
+func (s *look) weighed() opened {
+	o := opened{parts: make([]part, 0, 2*len(s.Version.Items))}
+	for i := range s.Version.Items {
+		o.parts = s.openItem(o.parts, i)
 	}
 	return o
 }
 
-// openItem opens one item. The parts add up to its percent.
-func openItem(name string, m *material.Material, percent quantity.Number) []part {
-	switch {
-	case percent.Sign() <= 0:
-		return nil
-	case m == nil:
-		return []part{{inci: name, key: plainKey(name), percent: percent, flags: []string{NameUnknown}}}
-	case len(m.Composition) == 0:
-		return []part{{inci: m.Name, key: plainKey(m.Name), percent: percent, flags: []string{NameUnknown}}}
+// openItem opens one item, after other parts. The new ones add up to its percent.
+func (s *look) openItem(parts []part, i int) []part {
+	percent := s.percents[i]
+	if percent.Sign() <= 0 {
+		return parts
+	}
+	f := s.facts[i]
+	if f == nil {
+		return append(parts, part{newNamed(s.Version.Items[i].Name, "", plain, []string{NameUnknown}), percent})
+	}
+	for _, p := range f.parts {
+		parts = append(parts, part{p.named, percent.Mul(p.of)})
+	}
+	return parts
+}
+
+// open opens a material into its substances: what of it is known, and the rest under its own name.
+func open(m *material.Material) []share {
+	if len(m.Composition) == 0 {
+		return []share{newShare(newNamed(m.Name, "", plain, []string{NameUnknown}), quantity.Int(1))}
 	}
 	left, untold := hundred.Sub(sumOf(m)), countUntold(m)
-	var parts []part
+	var parts []share
 	for _, c := range m.Composition {
-		p := part{inci: c.INCI, key: plainKey(c.INCI), us: c.US}
-		p.kind = kindOf(m, p.key, c.INCI)
-		p.flags = flagsOf(m, p.kind)
-		share := c.Percent
-		if share.Sign() == 0 && untold > 0 {
-			share = left.Quo(quantity.Int(untold))
-			p.flags = append(p.flags, PartUnknown)
+		kind := kindOf(m, plainKey(c.INCI), c.INCI)
+		flags := flagsOf(m, kind)
+		percent := c.Percent
+		if percent.Sign() == 0 && untold > 0 {
+			percent = left.Quo(quantity.Int(untold))
+			flags = append(flags, PartUnknown)
 		}
-		if share.Sign() <= 0 {
-			continue
+		if percent.Sign() > 0 {
+			parts = append(parts, newShare(newNamed(c.INCI, c.US, kind, flags), fraction(percent)))
 		}
-		p.percent = percentOf(percent, share)
-		parts = append(parts, p)
 	}
 	if untold == 0 && left.Sign() > 0 {
-		parts = append(parts, part{inci: m.Name, key: plainKey(m.Name), percent: percentOf(percent, left), flags: []string{PartsUnknown, NameUnknown}})
+		parts = append(parts, newShare(newNamed(m.Name, "", plain, []string{PartsUnknown, NameUnknown}), fraction(left)))
 	}
 	return parts
 }

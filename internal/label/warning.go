@@ -10,20 +10,20 @@ import (
 )
 
 // warnings gives what a version has to warn of in a market. Products that go on no skin are no cosmetics and have none here.
-func warnings(s *Subject, market string) []Line {
+func (s *look) warnings(market string) []Line {
 	if s.Product.Category == "not on skin" {
 		return nil
 	}
 	if market == EU {
-		return precautions(s)
+		return s.precautions()
 	}
 	var all []Line
-	if foams(s) {
+	if s.foams() {
 		l := prescribed("us-foaming-bath-caution")
 		l.When = "unless the label says that the product is for adults only"
 		all = append(all, l)
 	}
-	if hasAHA(s) {
+	if s.hasAHA() {
 		l := prescribed("us-aha-sunburn-alert")
 		l.When = "recommended by FDA guidance, not binding"
 		all = append(all, l)
@@ -38,7 +38,7 @@ func prescribed(id string) Line {
 }
 
 // foams says whether a product is a foaming bath by 21 CFR 740.17(a): it goes into the bath and holds a surfactant.
-func foams(s *Subject) bool {
+func (s *look) foams() bool {
 	switch s.Product.Name {
 	case "bubble bath":
 		return true
@@ -47,7 +47,7 @@ func foams(s *Subject) bool {
 		return false
 	}
 	for i := range s.Version.Items {
-		if m := s.material(i); m != nil && m.Has("surfactant") && s.Version.Percent(i).Sign() > 0 {
+		if m := s.material(i); m != nil && m.Has("surfactant") && s.percents[i].Sign() > 0 {
 			return true
 		}
 	}
@@ -59,57 +59,47 @@ func foams(s *Subject) bool {
 // sets the pH of half the creams there are, is not counted.
 var alphaHydroxy = []string{"glycolic acid", "lactic acid", "malic acid", "tartaric acid", "mandelic acid", "glycolate", "lactate", "malate", "tartrate", "mandelate"}
 
-func hasAHA(s *Subject) bool {
-	for _, name := range s.substances() {
-		key := plainKey(name.inci)
-		if slices.ContainsFunc(alphaHydroxy, func(end string) bool { return key == end || strings.HasSuffix(key, " "+end) }) {
-			return true
-		}
-	}
-	return false
+func (s *look) hasAHA() bool {
+	found := false
+	s.substances(func(c *share, _ quantity.Number) { found = found || c.aha })
+	return found
+}
+
+// isAHA says whether the key of a name is one of an alpha hydroxy acid.
+func isAHA(key string) bool {
+	return slices.ContainsFunc(alphaHydroxy, func(end string) bool { return key == end || strings.HasSuffix(key, " "+end) })
 }
 
 // A substance is one that a version holds, in percent of it, summed over all materials.
 type substance struct {
-	inci    string
+	*share  // the first of it
 	percent quantity.Number
 }
 
-// substances gives what a version is made of, as weighed.
-func (s *Subject) substances() []substance {
-	var all []substance
-	at := make(map[string]int)
-	add := func(inci, key string, percent quantity.Number) {
-		i, known := at[key]
-		if !known {
-			i = len(all)
-			at[key] = i
-			all = append(all, substance{inci: inci})
+// substances calls back for what a version is made of, as weighed, in order.
+func (s *look) substances(is func(c *share, percent quantity.Number)) {
+	for i, f := range s.facts {
+		percent := s.percents[i]
+		if f == nil {
+			continue
 		}
-		all[i].percent = all[i].percent.Add(percent)
-	}
-	for i, item := range s.Version.Items {
-		m := s.material(i)
-		for _, p := range openItem(item.Name, m, s.Version.Percent(i)) {
-			if !slices.Contains(p.flags, NameUnknown) {
-				add(p.inci, p.key, p.percent)
+		for n := range f.parts {
+			if c := &f.parts[n]; percent.Sign() > 0 && !slices.Contains(c.flags, NameUnknown) {
+				is(c, percent)
 			}
 		}
-		if m != nil {
-			for _, c := range scentParts(m) {
-				add(c.INCI, plainKey(c.INCI), percentOf(s.Version.Percent(i), c.Percent))
-			}
+		for n := range f.scents {
+			is(&f.scents[n], percent)
 		}
 	}
-	return all
 }
 
 // precautions gives the words that the annexes prescribe for what a version holds.
-func precautions(s *Subject) []Line {
+func (s *look) precautions() []Line {
 	var all []Line
-	for _, sub := range s.substances() {
-		for _, r := range lookUp(sub.inci).words {
-			if l, due := precaution(s, sub, r); due {
+	for _, sub := range s.worded() {
+		for i := range sub.words {
+			if l, due := s.precaution(sub, &sub.words[i]); due {
 				all = addLine(all, l)
 			}
 		}
@@ -117,8 +107,29 @@ func precautions(s *Subject) []Line {
 	return all
 }
 
+// worded sums up the substances for which there are words. What is of one name is what the first of it is.
+func (s *look) worded() []substance {
+	some := false
+	s.substances(func(c *share, _ quantity.Number) { some = some || c.words != nil })
+	if !some {
+		return nil
+	}
+	var all []substance
+	s.substances(func(c *share, percent quantity.Number) {
+		i := slices.IndexFunc(all, func(have substance) bool { return have.key == c.key })
+		if i < 0 {
+			i = len(all)
+			all = append(all, substance{share: c})
+		}
+		if all[i].words != nil {
+			all[i].percent = all[i].percent.Add(percent.Mul(c.of))
+		}
+	})
+	return slices.DeleteFunc(all, func(sub substance) bool { return sub.words == nil })
+}
+
 // precaution gives the words of one rule, if they are due.
-func precaution(s *Subject, sub substance, r law.Rule) (Line, bool) {
+func (s *look) precaution(sub substance, r *law.Rule) (Line, bool) {
 	applies := r.Applies(s.Product, s.day())
 	switch {
 	case applies == law.DoesNotApply || sub.percent.Sign() <= 0:
@@ -139,7 +150,7 @@ func precaution(s *Subject, sub substance, r law.Rule) (Line, bool) {
 
 // whenDue says on what condition a rule's words are due, and whether they can be. Where a rule counts what cannot be worked out
 // from the substance, as the formaldehyde that it gives off, the level is told as the condition.
-func whenDue(p law.Product, percent quantity.Number, r law.Rule) (string, bool) {
+func whenDue(p law.Product, percent quantity.Number, r *law.Rule) (string, bool) {
 	if _, product := law.FindProduct(r.LabelWhen); product {
 		return "", p.Name == r.LabelWhen
 	}
@@ -155,7 +166,7 @@ func whenDue(p law.Product, percent quantity.Number, r law.Rule) (string, bool) 
 	return "more than " + r.Max.String() + " % of " + r.CountedAs + " in all", true
 }
 
-func firstOf(r law.Rule) string {
+func firstOf(r *law.Rule) string {
 	if len(r.Names) == 0 {
 		return ""
 	}

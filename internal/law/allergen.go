@@ -34,7 +34,7 @@ type Allergen struct {
 
 // Above says whether a percentage of a product has to be named: when it is more than the level of its category.
 // Products that go on no skin need no names by this rule.
-func (a Allergen) Above(p Product, percent quantity.Number) bool {
+func (a *Allergen) Above(p Product, percent quantity.Number) bool {
 	switch p.Category {
 	case "leave-on":
 		return percent.Cmp(a.LeaveOn) > 0
@@ -114,14 +114,20 @@ func Allergens(on time.Time) AllergenList {
 	return lists[1]
 }
 
-// Find gives the entry of a substance by label name or member name, or else by CAS number.
-func (l AllergenList) Find(inci string, cas []string) (Allergen, bool) {
+// AllergenLists gives all lists that are known, in the order of their days. They are shared: leave them unchanged.
+func AllergenLists() []AllergenList {
+	lists := allergenLists()
+	return lists[:]
+}
+
+// Find gives the entry of a substance by label name or member name, or else by CAS number; nil where there is none. It is shared: leave it unchanged.
+func (l AllergenList) Find(inci string, cas []string) (*Allergen, bool) {
 	for _, k := range append(forms(inci), cas...) {
 		if i, ok := l.index[k]; ok {
-			return l.Entries[i], true
+			return &l.Entries[i], true
 		}
 	}
-	return Allergen{}, false
+	return nil, false
 }
 
 // declarations gives the allergens as rules, where no hand-worked rule has the entry: what asks for a name on the label

@@ -94,20 +94,60 @@ func entries(cell string) []string {
 // ColoursUS gives all lines of the US table. The list is shared: leave it unchanged.
 func ColoursUS() []ColourUS { return coloursUS() }
 
+// A palette is the tables of colours, each row with the keys of its names.
+type palette struct {
+	us    []hue[ColourUS]
+	eu    []hue[Rule]
+	known map[string]bool // the keys of all names
+}
+
+// A hue is a row with the keys of its names, and of those that are colour index numbers beside a US name.
+type hue[T any] struct {
+	row      T
+	keys, ci []string
+}
+
+var colours = sync.OnceValue(func() palette {
+	p := palette{known: make(map[string]bool)}
+	keys := func(names []string) []string {
+		all := make([]string, len(names))
+		for i, name := range names {
+			all[i] = key(name)
+			p.known[all[i]] = true
+		}
+		return all
+	}
+	for _, us := range coloursUS() {
+		p.us = append(p.us, hue[ColourUS]{row: us, keys: keys(slices.Concat(us.Names, us.CI)), ci: keys(us.CI)})
+	}
+	for _, r := range annexIV() {
+		p.eu = append(p.eu, hue[Rule]{row: r, keys: keys(r.Names)})
+	}
+	return p
+})
+
 // FindColour gives what is known of a colourant by its name, its US name or its colour index number, as in "CI 77491",
 // "Ultramarines" or "Red 40". It is false where no table has it.
 func FindColour(name string) (Colour, bool) {
 	var c Colour
-	names := forms(name)
-	for _, us := range coloursUS() {
-		if slices.ContainsFunc(slices.Concat(us.Names, us.CI), func(n string) bool { return slices.Contains(names, key(n)) }) {
-			c.US = append(c.US, us)
+	names, p := forms(name), colours()
+	if !slices.ContainsFunc(names, func(n string) bool { return p.known[n] }) {
+		return c, false
+	}
+	own := make(map[string]bool) // entries of Annex IV that the US rows name
+	for _, us := range p.us {
+		if !anyOf(names, us.keys) {
+			continue
+		}
+		c.US = append(c.US, us.row)
+		// A colour that was found by one of several index numbers picks its own entry.
+		for _, entry := range us.row.Entries {
+			own[entry] = own[entry] || len(us.ci) < 2 || !anyOf(names, us.ci)
 		}
 	}
-	for _, r := range annexIV() {
-		named := slices.ContainsFunc(r.Names, func(n string) bool { return slices.Contains(names, key(n)) })
-		if named || slices.ContainsFunc(c.US, func(us ColourUS) bool { return slices.Contains(us.Entries, r.Entry) && !sharesCI(names, us) }) {
-			c.EU = append(c.EU, ColourEU{Rule: r, Note: noteEU(r.Entry)})
+	for _, eu := range p.eu {
+		if own[eu.row.Entry] || anyOf(names, eu.keys) {
+			c.EU = append(c.EU, ColourEU{Rule: eu.row, Note: noteEU(eu.row.Entry)})
 		}
 	}
 	if len(c.US) == 0 {
@@ -116,9 +156,8 @@ func FindColour(name string) (Colour, bool) {
 	return c, len(c.EU) > 0 || len(c.US) > 0
 }
 
-// sharesCI says whether the colour was found by an index number, which then picks its own EU entry out of several.
-func sharesCI(names []string, us ColourUS) bool {
-	return len(us.CI) > 1 && slices.ContainsFunc(us.CI, func(n string) bool { return slices.Contains(names, key(n)) })
+func anyOf(some, all []string) bool {
+	return slices.ContainsFunc(some, func(s string) bool { return slices.Contains(all, s) })
 }
 
 func counterparts(eu []ColourEU) []ColourUS {

@@ -46,10 +46,16 @@ func LabelRules() []Label { return labels() }
 
 // LabelRule gives a rule on labels by its id.
 func LabelRule(id string) (Label, bool) {
+	l, ok := labelsByID()[id]
+	return l, ok
+}
+
+var labelsByID = sync.OnceValue(func() map[string]Label {
+	byID := make(map[string]Label)
 	for _, l := range labels() {
-		if l.ID == id {
-			return l, true
+		if _, taken := byID[l.ID]; !taken {
+			byID[l.ID] = l
 		}
 	}
-	return Label{}, false
-}
+	return byID
+})

@@ -84,7 +84,7 @@ type Factor struct {
 // Counted gives the percent that a percentage of the named substance counts towards Max: by its factor if it has one.
 // It is false, and the percentage unchanged, where Max counts something else and no factor is known; for the acids and
 // salts of the tables that errs on the safe side.
-func (r Rule) Counted(inci string, percent quantity.Number) (quantity.Number, bool) {
+func (r *Rule) Counted(inci string, percent quantity.Number) (quantity.Number, bool) {
 	for _, name := range forms(inci) {
 		for _, f := range r.Factors {
 			if key(f.Name) == name {
@@ -97,7 +97,7 @@ func (r Rule) Counted(inci string, percent quantity.Number) (quantity.Number, bo
 }
 
 // InForce says whether the rule holds for a product that is first sold on a day.
-func (r Rule) InForce(on time.Time) bool {
+func (r *Rule) InForce(on time.Time) bool {
 	d := day(on)
 	return !d.Before(r.From) && (r.Until.IsZero() || !d.After(r.Until))
 }

@@ -3,6 +3,7 @@ package law
 import (
 	_ "embed"
 	"encoding/csv"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -64,11 +65,4 @@ func SuggestProduct(name string) string {
 }
 
 // ProductNames gives the names of all product types, sorted.
-func ProductNames() []string {
-	names := make([]string, 0, len(products()))
-	for name := range products() {
-		names = append(names, name)
-	}
-	slices.Sort(names)
-	return names
-}
+func ProductNames() []string { return slices.Sorted(maps.Keys(products())) }

@@ -23,7 +23,7 @@ func (a Applicability) String() string {
 
 // Applies says whether the rule reaches a product that is first sold on a day. A product that goes on no skin is
 // reached by no rule; of a product of no known type it is told only where the rule reaches all.
-func (r Rule) Applies(p Product, on time.Time) Applicability {
+func (r *Rule) Applies(p Product, on time.Time) Applicability {
 	if !r.InForce(on) || p.Category == "not on skin" {
 		return DoesNotApply
 	}

@@ -18,6 +18,7 @@ type Catalogue struct {
 	sources   map[string]Source
 	cautions  map[string]string // sentence by code
 	shelf     *shelf
+	facts     notebook
 }
 
 var embedded = sync.OnceValue(func() *Catalogue {

@@ -4,12 +4,32 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 )
 
 // Key gives the form in which names are compared exactly: lower case, single spaces.
-func Key(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
+func Key(name string) string {
+	if !isTidy(name) {
+		name = strings.Join(strings.Fields(name), " ")
+	}
+	return strings.ToLower(name)
+}
+
+// isTidy says whether a name is seen at a glance to have single spaces and no others: most names are.
+func isTidy(name string) bool {
+	parted := true // whether a space here would be one too many
+	for i := range len(name) {
+		switch c := name[i]; {
+		case c < ' ' || c >= utf8.RuneSelf || c == ' ' && parted:
+			return false
+		default:
+			parted = c == ' '
+		}
+	}
+	return !parted
+}
 
 // keys are the forms in which a name is looked up, the strictest first.
 type keys struct {

@@ -17,6 +17,7 @@ type shelf struct {
 func (c *Catalogue) finish() {
 	slices.SortFunc(c.materials, func(a, b *Material) int { return strings.Compare(a.ID, b.ID) })
 	c.shelf = newShelf(c.materials)
+	c.facts = newNotebook(c.materials)
 	c.shelf.names = slices.DeleteFunc(c.shelf.names, func(name string) bool { return len(c.shelf.exact[Key(name)]) > 1 })
 	for _, m := range c.materials {
 		for _, name := range shorts(m.Name) {

@@ -46,7 +46,7 @@ func (b *Batch) asWeighed(h *handbook.Handbook) (*formula.Version, formula.Colum
 		line := formula.Line{Ingredient: ingredient(l)}
 		if l.Item >= 0 {
 			item := b.Version.Items[l.Item]
-			line, phase = item.Line, &f.Phases[item.Phase]
+			line, phase = *item.Line, &f.Phases[item.Phase]
 		}
 		line.At = l.ValueAt
 		line.Amount = quantity.Amount{Kind: quantity.Weight, Mass: *l.Weighed, Written: l.Reading.Text() + " g"}

@@ -21,30 +21,64 @@ type Mix struct {
 func Read(v *formula.Version, materials []*material.Material, purity map[Alkali]quantity.Number) Mix {
 	var mix Mix
 	for i, item := range v.Items {
-		var m *material.Material
-		if i < len(materials) {
-			m = materials[i]
+		var k *Kind
+		if i < len(materials) && materials[i] != nil {
+			k = KindOf(materials[i])
 		}
-		known := m != nil && mix.read(item.Name, m, v.Percent(i), purity)
-		if !known && v.Percent(i).Sign() != 0 && !slices.Contains(mix.Unknown, item.Name) {
-			mix.Unknown = append(mix.Unknown, item.Name)
-		}
+		mix.Add(item.Name, k, v.Percent(i), purity)
 	}
 	return mix
 }
 
+// Add takes an ingredient in, as [Read] does: its kind is nil where no material is known.
+func (mix *Mix) Add(name string, k *Kind, weight quantity.Number, purity map[Alkali]quantity.Number) {
+	known := k != nil && mix.read(name, k, weight, purity)
+	if !known && weight.Sign() != 0 && !slices.Contains(mix.Unknown, name) {
+		mix.Unknown = append(mix.Unknown, name)
+	}
+}
+
 // read takes an ingredient in, and says whether enough is known of it: what it is for, or that it is a fat or an alkali.
-func (mix *Mix) read(name string, m *material.Material, weight quantity.Number, purity map[Alkali]quantity.Number) bool {
-	if w, ok := alkaliOf(m, weight, purity); ok {
+func (mix *Mix) read(name string, k *Kind, weight quantity.Number, purity map[Alkali]quantity.Number) bool {
+	if w, ok := k.weighed(weight, purity); ok {
 		mix.Alkalis = append(mix.Alkalis, w)
-	} else if f, ok := FatOf(name, m, weight); ok {
+	} else if f, ok := k.Fat(name, weight); ok {
 		mix.Fats = append(mix.Fats, f)
-	} else if m.Has("water") {
+	} else if k.water {
 		mix.Water = mix.Water.Add(weight)
 	} else {
-		return tells(m)
+		return k.tells
 	}
 	return true
+}
+
+// A Kind is what of a material concerns a soap, in whatever formula. It is only read.
+type Kind struct {
+	alkali Alkali          // "" for none
+	purity quantity.Number // percent of the alkali; 0 where nothing tells
+	wet    quantity.Number // percent of water in a lye; 0 in a dry alkali
+	fat    Fat             // without name and weight
+	isFat  bool            // or an acid
+	water  bool
+	tells  bool // whether anything says what it is for
+}
+
+// KindOf gives what of a material concerns a soap.
+func KindOf(m *material.Material) *Kind {
+	k := &Kind{water: m.Has("water"), tells: tells(m)}
+	k.readAlkali(m)
+	k.fat, k.isFat = FatOf("", m, quantity.Number{})
+	return k
+}
+
+// Alkali gives the alkali that the material is or has in it, or "".
+func (k *Kind) Alkali() Alkali { return k.alkali }
+
+// Fat gives so much of the material as a fat or as an acid that takes up alkali, as [FatOf] does.
+func (k *Kind) Fat(name string, weight quantity.Number) (Fat, bool) {
+	f := k.fat
+	f.Name, f.Weight = name, weight
+	return f, k.isFat
 }
 
 // tells says whether a material that is no fat by what is known of it is none: whether anything says what it is for.
@@ -56,25 +90,31 @@ func tells(m *material.Material) bool {
 // and no lye is much stronger than 55 %. Common practice, no source.
 const driest = 30
 
-// alkaliOf gives a material as an alkali: a solution of one too. A purity that nothing tells is 0, which no sum accepts.
-func alkaliOf(m *material.Material, weight quantity.Number, purity map[Alkali]quantity.Number) (Weighed, bool) {
+// readAlkali reads a material as an alkali: a solution of one too. A purity that nothing tells is 0, which no sum accepts.
+func (k *Kind) readAlkali(m *material.Material) {
 	for _, c := range m.Composition {
 		a, ok := FindAlkali(c.INCI)
 		if !ok {
 			continue
 		}
-		w := Weighed{Alkali: a, Weight: weight, Purity: c.Percent}
-		if given, ok := purity[a]; ok {
-			w.Purity = given
-		} else if len(m.Composition) == 1 && c.Percent.Sign() == 0 {
-			w.Purity = hundred()
+		k.alkali, k.purity = a, c.Percent
+		if len(m.Composition) == 1 && c.Percent.Sign() == 0 {
+			k.purity = hundred()
 		}
 		if percent, wet := m.WaterPercent(); wet && percent.Cmp(quantity.Int(driest)) >= 0 {
-			w.Water = percentOf(weight, percent)
+			k.wet = percent
 		}
-		return w, true
+		return
 	}
-	return Weighed{}, false
+}
+
+// weighed gives so much of the material as an alkali, and says whether it is one. A purity that is given goes before the material's.
+func (k *Kind) weighed(weight quantity.Number, purity map[Alkali]quantity.Number) (Weighed, bool) {
+	w := Weighed{Alkali: k.alkali, Weight: weight, Purity: k.purity, Water: percentOf(weight, k.wet)}
+	if given, ok := purity[k.alkali]; ok {
+		w.Purity = given
+	}
+	return w, k.alkali != ""
 }
 
 // FatOf gives a material as a fat or as an acid that takes up alkali, and says whether it is one: an oil, butter or wax, whatever
