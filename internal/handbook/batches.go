@@ -17,8 +17,11 @@ const (
 
 // batches reads a list of batches.
 func (d *document) batches(n *yaml.Node) []BatchLine {
-	var all []BatchLine
 	items := d.list(n)
+	if len(items) == 0 {
+		return nil
+	}
+	all := make([]BatchLine, 0, len(items))
 	for i := 0; i < len(items); i++ {
 		if n.Style&yaml.FlowStyle != 0 && d.cutByComma(items, i) {
 			i++ // both pieces are told of

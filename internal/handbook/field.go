@@ -18,14 +18,13 @@ type mapping struct {
 	*document
 	node   *yaml.Node
 	fields []field
-	byKey  map[string]int  // index into fields, by material.Key of the name
-	slips  map[string]bool // known names that an unknown one was most likely meant for
+	slips  map[string]bool // known names that an unknown one was most likely meant for; nil where there are none
 }
 
 // A field is one named value.
 type field struct {
-	name       string
-	key, value *yaml.Node
+	name, folded string // folded as material.Key gives it
+	key, value   *yaml.Node
 }
 
 // mapping reads a node as a group of named values whose names are among those known; nil known allows any name.
@@ -48,7 +47,7 @@ func (d *document) mapping(n *yaml.Node, what string, known []string) (*mapping,
 		d.problems.Addf(at, hint, "%s should be a group of names with values", what)
 		return nil, false
 	}
-	m := &mapping{document: d, node: n, byKey: make(map[string]int, len(n.Content)/2), slips: make(map[string]bool)}
+	m := &mapping{document: d, node: n, fields: make([]field, 0, len(n.Content)/2)}
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		if m.cutNumber(i) {
 			i += 2 // both pieces are told of
@@ -70,9 +69,17 @@ func (m *mapping) cutNumber(i int) bool {
 		return false
 	}
 	whole.End = rest.End
-	m.slips[strings.Join(strings.Fields(c[i].Value), " ")] = true
+	m.slip(spell.Tidy(c[i].Value))
 	m.problems.Addf(whole, "put quotes around it: \""+whole.Text()+"\"", "inside curly brackets a comma parts two values, and this is one")
 	return true
+}
+
+// slip notes a name that is not missing, though it has no value.
+func (m *mapping) slip(name string) {
+	if m.slips == nil {
+		m.slips = make(map[string]bool)
+	}
+	m.slips[name] = true
 }
 
 // digit says whether there is one at a place of a text.
@@ -82,35 +89,45 @@ func digit(text string, i int) bool {
 
 // take adds one field, unless its name cannot be used.
 func (m *mapping) take(key, value *yaml.Node, what string, known []string) {
-	name := strings.Join(strings.Fields(key.Value), " ")
+	name := spell.Tidy(key.Value)
 	switch {
 	case key.Tag == "!!merge" || key.Kind != yaml.ScalarNode && key.Kind != yaml.AliasNode || key.Tag == "!!null" || name == "":
 		m.problems.Addf(m.span(key), "write it as name: value", "this is no name")
 		return
-	case !m.plain(key) || !m.printable(key):
+	case !m.plain(key) || !m.legible(key, maxName):
 		return
 	case m.node.Style&yaml.FlowStyle != 0 && value.Tag == "!!null" && (known == nil || !slices.Contains(known, name)):
 		m.problems.Addf(m.span(key), "inside curly brackets a comma parts two values: put quotes around a name or text that has one", "“%s” has no value", name)
 		return
 	case known != nil && !slices.Contains(known, name):
-		m.slips[spell.Nearest(name, known)] = true
+		m.slip(spell.Nearest(name, known))
 		m.problems.Addf(m.span(key), spell.DidYouMean(name, known, "it can have: "+strings.Join(known, ", ")), "%s has no “%s”", what, name)
 		return
 	}
 	if m.blanks && blank(value) {
-		m.slips[name] = true
+		m.slip(name)
 		m.problems.Addf(m.span(value), "write it in the place of the …, or put # in front of the line until it is known", "%s is not filled in yet", name)
 		return
 	}
-	if i, twice := m.byKey[material.Key(name)]; twice {
+	folded := material.Key(name)
+	if first := m.field(folded); first != nil {
 		m.problems.Add(&problem.Problem{
 			Span: m.span(key), Message: "“" + name + "” stands here a second time", Hint: "keep one of the two",
-			Notes: []problem.Note{{Span: m.span(m.fields[i].key), Message: "the first one is here"}},
+			Notes: []problem.Note{{Span: m.span(first.key), Message: "the first one is here"}},
 		})
 		return
 	}
-	m.byKey[material.Key(name)] = len(m.fields)
-	m.fields = append(m.fields, field{name, key, value})
+	m.fields = append(m.fields, field{name, folded, key, value})
+}
+
+// field finds the field of a name in its folded form; nil where there is none. No group has so many that a look at each takes long.
+func (m *mapping) field(folded string) *field {
+	for i := range m.fields {
+		if m.fields[i].folded == folded {
+			return &m.fields[i]
+		}
+	}
+	return nil
 }
 
 // blank says whether a value is the … of a form, with or without a unit.
@@ -121,8 +138,8 @@ func blank(value *yaml.Node) bool {
 
 // get gives the value of a name, or nil.
 func (m *mapping) get(name string) *yaml.Node {
-	if i, ok := m.byKey[name]; ok {
-		return m.fields[i].value
+	if f := m.field(name); f != nil {
+		return f.value
 	}
 	return nil
 }
@@ -144,10 +161,10 @@ func (d *document) text(n *yaml.Node) (string, bool) {
 	case n.Kind != yaml.ScalarNode:
 		d.problems.Addf(d.span(n), "write a single value", "a single value should stand here, not a list or a group")
 		return "", false
-	case !d.present(n) || !d.printable(n) || !d.wholeLine(n):
+	case !d.present(n) || !d.legible(n, maxValue) || !d.wholeLine(n):
 		return "", false
 	}
-	return strings.Join(strings.Fields(n.Value), " "), true
+	return spell.Tidy(n.Value), true
 }
 
 // plain refuses what YAML can do beside values: references to other places, and tags.
@@ -169,15 +186,6 @@ func (d *document) present(n *yaml.Node) bool {
 		return true
 	}
 	d.problems.Addf(d.span(n), "give it a value, or take the line out", "the value is missing")
-	return false
-}
-
-// printable refuses control characters, which can be written as codes in double quotes.
-func (d *document) printable(n *yaml.Node) bool {
-	if strings.IndexFunc(n.Value, isControl) < 0 {
-		return true
-	}
-	d.problems.Addf(d.span(n), "take the code with the backslash out", "there is a control character in this value, which no text has")
 	return false
 }
 
@@ -212,8 +220,12 @@ func (d *document) list(n *yaml.Node) []*yaml.Node {
 
 // texts reads a node as a list of words.
 func (d *document) texts(n *yaml.Node) []string {
-	var all []string
-	for _, item := range d.list(n) {
+	items := d.list(n)
+	if len(items) == 0 {
+		return nil
+	}
+	all := make([]string, 0, len(items))
+	for _, item := range items {
 		if s, ok := d.text(item); ok {
 			all = append(all, s)
 		}

@@ -45,6 +45,9 @@ func (d *document) parse(text string) *yaml.Node {
 		d.problems.Addf(d.whole(), "put what is no fact below the second line of dashes", "the facts are longer than the %d KB that they may have", maxFacts>>10)
 		return nil
 	}
+	if root, plain := readPlain(text); plain {
+		return d.bounded(root)
+	}
 	var root yaml.Node
 	if err := yaml.Load([]byte(text), &root); err != nil {
 		d.fault(text, err)
@@ -53,19 +56,22 @@ func (d *document) parse(text string) *yaml.Node {
 	if len(root.Content) == 0 {
 		return nil
 	}
-	return root.Content[0]
+	return d.bounded(root.Content[0])
 }
-
-// maxFacts bounds YAML in bytes, and so how many problems one page can have.
-const maxFacts = 256 << 10
 
 // lineStarts gives where YAML sees lines begin: after \n, and after the line ends of Unicode.
 func lineStarts(text string, start int) []int {
-	lines := []int{start}
-	for i, r := range text {
-		switch r {
-		case '\n', '\u0085', '\u2028', '\u2029':
-			lines = append(lines, start+i+utf8.RuneLen(r))
+	lines := append(make([]int, 0, strings.Count(text, "\n")+1), start)
+	for i := 0; i < len(text); i++ {
+		switch c := text[i]; {
+		case c == '\n':
+			lines = append(lines, start+i+1)
+		case c >= utf8.RuneSelf:
+			r, n := utf8.DecodeRuneInString(text[i:])
+			i += n - 1
+			if r == '\u0085' || r == '\u2028' || r == '\u2029' {
+				lines = append(lines, start+i+1)
+			}
 		}
 	}
 	return lines

@@ -3,9 +3,11 @@ package handbook
 
 import (
 	"cmp"
+	"io/fs"
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"golang.org/x/text/unicode/norm"
@@ -53,6 +55,12 @@ type Handbook struct {
 
 	recipes     map[string]*Recipe     // by address; nil where there are no batch records
 	ingredients map[string]*Ingredient // by material's id; likewise
+
+	fsys         fs.FS    // where recipes were put away, to read them again; else nil
+	opened       sync.Map // whole recipes of batch records, by the *Recipe that was put away
+	settingsText string
+	rules        sync.Once
+	rulesSum     Sum
 }
 
 // A Door is how members get at their pages. The kind is "" where there is none.
@@ -138,6 +146,8 @@ type Recipe struct {
 	AsMade         bool               // whether the label names a soap by what comes out
 	Versions       []*formula.Version // base, variants, splits; none where the formula has a problem
 	Changes        []Change           // of the base, newest first; none where one has a problem
+
+	away *Header // of a recipe that was put away: all but the fields that a Header has is empty
 }
 
 // A BatchLine is a batch and where it is written.

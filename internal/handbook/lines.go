@@ -14,12 +14,22 @@ import (
 	"larkrow.example/stillroom/internal/quantity"
 )
 
+var (
+	phaseFields    = []string{"phase", "heat", "below", "note", "weigh"}
+	lineFields     = []string{"amount", "note"}
+	additionFields = []string{"amount", "note", "phase"}
+)
+
 // phases reads the list of phases.
 func (r *recipeDraft) phases(n *yaml.Node) []formula.Phase {
-	var all []formula.Phase
+	items := r.list(n)
+	if len(items) == 0 {
+		return nil
+	}
+	all := make([]formula.Phase, 0, len(items))
 	lines := 0
-	for _, item := range r.list(n) {
-		m, ok := r.mapping(item, "a phase", []string{"phase", "heat", "below", "note", "weigh"})
+	for _, item := range items {
+		m, ok := r.mapping(item, "a phase", phaseFields)
 		if !ok {
 			continue
 		}
@@ -51,21 +61,23 @@ func (r *recipeDraft) lines(n *yaml.Node) []formula.Line {
 	if !ok {
 		return nil
 	}
-	var all []formula.Line
-	first := make(map[string]field)
+	all := make([]formula.Line, 0, len(m.fields))
+	read := make([]field, 0, len(m.fields)) // of each line
 	for _, f := range m.fields {
 		l, ok := r.line(f)
 		if !ok {
 			continue
 		}
-		if other, twice := first[l.Material]; twice && l.Material != "" {
-			r.problems.Add(&problem.Problem{
-				Span: r.span(f.key), Message: "“" + f.name + "” and “" + other.name + "” are the same ingredient", Hint: "make one line of the two",
-				Notes: []problem.Note{{Span: r.span(other.key), Message: "the first one is here"}},
-			})
+		for i := len(all) - 1; i >= 0 && l.Material != ""; i-- {
+			if other := read[i]; all[i].Material == l.Material {
+				r.problems.Add(&problem.Problem{
+					Span: r.span(f.key), Message: "“" + f.name + "” and “" + other.name + "” are the same ingredient", Hint: "make one line of the two",
+					Notes: []problem.Note{{Span: r.span(other.key), Message: "the first one is here"}},
+				})
+				break
+			}
 		}
-		first[l.Material] = f
-		all = append(all, l)
+		all, read = append(all, l), append(read, f)
 	}
 	if len(n.Content) == 0 {
 		r.problems.Addf(r.span(n), "list the ingredients under weigh:, each with its amount", "the phase has no ingredients")
@@ -75,7 +87,7 @@ func (r *recipeDraft) lines(n *yaml.Node) []formula.Line {
 
 // line reads one ingredient: name: amount, or name: {amount: …, note: …}.
 func (r *recipeDraft) line(f field) (formula.Line, bool) {
-	a, ok := r.addition(f, []string{"amount", "note"})
+	a, ok := r.addition(f, lineFields)
 	return a.Line, ok
 }
 
@@ -230,11 +242,11 @@ func (r *recipeDraft) additions(n *yaml.Node, phases bool) []formula.Addition {
 	if !ok {
 		return nil
 	}
-	known := []string{"amount", "note"}
+	known := lineFields
 	if phases {
-		known = append(known, "phase")
+		known = additionFields
 	}
-	var all []formula.Addition
+	all := make([]formula.Addition, 0, len(m.fields))
 	for _, f := range m.fields {
 		if a, ok := r.addition(f, known); ok {
 			all = append(all, a)

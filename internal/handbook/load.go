@@ -1,6 +1,7 @@
 package handbook
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"io"
@@ -9,6 +10,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"sync"
 
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/problem"
@@ -23,24 +25,42 @@ type loader struct {
 }
 
 // readSource reads a file as text. It gives a source, if an empty one, even where it adds a problem and says false.
-func readSource(fsys fs.FS, file string, problems *problem.List) (*problem.Source, bool) {
+func readSource(fsys fs.FS, file string, problems *problem.List) (src *problem.Source, readable bool) {
+	if err := readRaw(fsys, file, func(raw []byte) { src, readable = newSource(file, raw, problems) }); err != nil {
+		return unreadable(file, err, problems), false
+	}
+	return src, readable
+}
+
+// readRaw hands on a file's bytes, which hold until it returns; of a page that is too large, as many as tell that.
+func readRaw(fsys fs.FS, file string, take func(raw []byte)) error {
 	f, err := fsys.Open(file)
 	if err != nil {
-		return unreadable(file, err, problems), false
+		return err
 	}
 	defer f.Close()
-	raw, err := io.ReadAll(io.LimitReader(f, maxPage+1))
-	if err != nil {
-		return unreadable(file, err, problems), false
+	raw := buffers.Get().(*bytes.Buffer)
+	defer buffers.Put(raw)
+	raw.Reset()
+	if _, err := raw.ReadFrom(io.LimitReader(f, maxPage+1)); err != nil {
+		return err
 	}
-	return newSource(file, raw, problems)
+	take(raw.Bytes())
+	return nil
 }
+
+// buffers are for files while they are read.
+var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
 
 // unreadable tells of a file or folder that cannot be read, and gives an empty source for it.
 func unreadable(file string, err error, problems *problem.List) *problem.Source {
 	src := &problem.Source{Name: file}
 	if file == settingsFile && errors.Is(err, fs.ErrNotExist) {
 		problems.Addf(problem.Span{Source: src}, "a handbook has a file "+settingsFile+" that gives its title and shelves; “stillroom begin DIR” makes one", "the file is missing")
+		return src
+	}
+	if size, ok := errors.AsType[*sizeError](err); ok {
+		problems.Addf(problem.Span{Source: src}, size.hint(), "%v", size)
 		return src
 	}
 	if inner, ok := errors.AsType[*fs.PathError](err); ok {
@@ -71,6 +91,12 @@ func (l *loader) files() []string {
 				return nil
 			case hidden(entry.Name()) && entry.IsDir():
 				return fs.SkipDir
+			case !hidden(entry.Name()) && badName(entry.Name()) != "":
+				l.told[file] = true
+				l.problems.Addf(problem.Span{Source: &problem.Source{Name: file}}, "rename it; letters, digits and hyphens are read everywhere", "%s, so it is passed over", badName(entry.Name()))
+				if entry.IsDir() {
+					return fs.SkipDir
+				}
 			case !hidden(entry.Name()) && !entry.IsDir() && entry.Type()&^fs.ModeSymlink == 0: // no pipes, which would never end
 				all = append(all, file)
 			}

@@ -8,6 +8,7 @@ import (
 	"image/png"
 	"io/fs"
 	"os"
+	"reflect"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -321,7 +322,12 @@ func TestDeterministic(t *testing.T) {
 	for range 5 {
 		h, problems := handbook.Load(files)
 		assert.Equal(t, firstProblems.Error(), problems.Error())
-		require.Equal(t, first, h)
+		for what, same := range map[string]bool{
+			"recipes": reflect.DeepEqual(first.Recipes, h.Recipes), "ingredients": reflect.DeepEqual(first.Ingredients, h.Ingredients), "notes": reflect.DeepEqual(first.Notes, h.Notes),
+			"records": reflect.DeepEqual(first.Records, h.Records), "pictures": reflect.DeepEqual(first.Pictures, h.Pictures), "shelves": reflect.DeepEqual(first.Shelves, h.Shelves),
+		} {
+			require.True(t, same, "%s differ", what) // and are too many to tell how
+		}
 	}
 }
 

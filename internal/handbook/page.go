@@ -74,7 +74,7 @@ func Slug(words string) string {
 // common reads what every page's front matter may have. Title names the field that titles the page.
 func (d *draft) common(m *mapping, title string) {
 	p := &d.page
-	p.Title, _ = d.text(m.need(title, "the page", "add a line "+title+": …"))
+	p.Title = d.title(m.need(title, "the page", "add a line "+title+": …"))
 	p.Summary = m.words("summary")
 	p.Access = d.usual
 	if n := m.get("access"); n != nil {

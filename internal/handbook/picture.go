@@ -36,6 +36,11 @@ func measurePicture(fsys fs.FS, file string) (*Picture, error) {
 		return p, err
 	}
 	defer f.Close()
+	if info, err := f.Stat(); err == nil {
+		if err := pictureFits(file, info.Size()); err != nil {
+			return p, err
+		}
+	}
 	head := bufio.NewReader(io.LimitReader(f, maxHeader))
 	if _, err := head.Peek(1); err != nil && err != io.EOF { //nolint:errorlint // a reader gives io.EOF as it is
 		return p, err

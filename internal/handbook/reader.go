@@ -28,6 +28,7 @@ type Reader struct {
 	KeepGood bool
 
 	fsys        fs.FS
+	light       *Light // nil where recipes stay whole
 	listing     *listing
 	settings    settingsLeaf
 	pictures    map[string]*Picture
@@ -198,6 +199,7 @@ func (r *Reader) readSettings(h *Handbook, stale Stale, problems *problem.List) 
 	if l.readable {
 		h.settings(l.source, found)
 	}
+	h.settingsText = l.source.Text
 	problems.Join(found)
 	switch {
 	case found.Len() == 0:
@@ -289,6 +291,10 @@ func (r *Reader) readRecipes(h *Handbook, stale Stale, rules, pictures bool, pro
 		stands = func(l *leaf[Recipe]) bool {
 			return (before == nil || before(l)) && (names || !l.asked.everyName) && !slices.ContainsFunc(l.asked.materials, func(name string) bool { return !means(name) })
 		}
+	}
+	if r.light != nil {
+		r.readLight(h, problems)
+		return
 	}
 	h.Recipes = readAll(r, h, &r.recipes, "recipes", RecipePage, stale, problems, stands, h.recipe)
 }

@@ -83,17 +83,22 @@ func (r *recipeDraft) shelf() {
 	if !ok {
 		return
 	}
-	var names []string
-	for _, shelf := range r.h.Shelves {
-		if material.Key(shelf.Name) == material.Key(s) {
-			r.recipe.Shelf = shelf.Name
-			return
-		}
-		names = append(names, shelf.Name)
+	is := func(shelf Shelf) bool { return shelf.Name == s }
+	if !slices.ContainsFunc(r.h.Shelves, is) {
+		folded := material.Key(s)
+		is = func(shelf Shelf) bool { return material.Key(shelf.Name) == folded }
 	}
-	if !r.h.settingsRead || len(names) == 0 { // none are listed: the recipes' own names are the shelves
+	if i := slices.IndexFunc(r.h.Shelves, is); i >= 0 {
+		r.recipe.Shelf = r.h.Shelves[i].Name
+		return
+	}
+	if !r.h.settingsRead || len(r.h.Shelves) == 0 { // none are listed: the recipes' own names are the shelves
 		r.recipe.Shelf = s
 		return
+	}
+	names := make([]string, len(r.h.Shelves))
+	for i, shelf := range r.h.Shelves {
+		names[i] = shelf.Name
 	}
 	r.problems.Addf(r.span(r.m.get("shelf")), spell.DidYouMean(s, names, "add it to shelves: in "+settingsFile), "there is no shelf “%s”", s)
 }

@@ -148,6 +148,7 @@ func (r *recordDraft) recipe() {
 	if told {
 		return
 	}
+	recipe = r.h.whole(recipe)
 	if recipe == nil {
 		if r.record.Made != nil {
 			return // records are kept, whatever becomes of their recipes

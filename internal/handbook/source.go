@@ -12,11 +12,9 @@ import (
 	"larkrow.example/stillroom/internal/problem"
 )
 
-// maxPage bounds a page's size in bytes: a book of a thousand printed pages fits.
-const maxPage = 2 << 20
-
 // newSource brings a file into the form that all else reads: UTF-8 without a byte order mark, letters and accents put together (NFC), lines ended by \n.
 // UTF-16 is read where a byte order mark says so. Anything else that is not UTF-8 is a problem with its place.
+// It keeps nothing of raw.
 func newSource(name string, raw []byte, problems *problem.List) (*problem.Source, bool) {
 	src := &problem.Source{Name: name}
 	at := problem.Span{Source: src}
@@ -29,7 +27,10 @@ func newSource(name string, raw []byte, problems *problem.List) (*problem.Source
 		problems.Addf(at, "save the file as UTF-8", "the file cannot be read as text: %v", err)
 		return src, false
 	}
-	src.Text = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(text)
+	src.Text = text
+	if strings.Contains(text, "\r") {
+		src.Text = lineEnds.Replace(text)
+	}
 	if i := strings.IndexByte(src.Text, 0); i >= 0 {
 		src.Text = strings.ToValidUTF8(src.Text[:i+1], "\uFFFD")
 		problems.Addf(charAt(src, len(src.Text)-1), "delete the character, or save the file as UTF-8 text", "there is a zero byte here, which no text has")
@@ -47,6 +48,8 @@ func newSource(name string, raw []byte, problems *problem.List) (*problem.Source
 	src.Text = norm.NFC.String(src.Text)
 	return src, true
 }
+
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
 
 // decode takes off a byte order mark and turns UTF-16 into UTF-8.
 func decode(raw []byte) (string, error) {

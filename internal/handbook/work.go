@@ -22,17 +22,16 @@ func (h *Handbook) Work(r *Recipe) []Worked {
 		batches[i] = b.Batch
 	}
 	worked := make([]Worked, len(r.Versions))
-	findings := make([][]check.Finding, len(r.Versions))
+	subjects, findings := make([]*check.Subject, len(r.Versions)), make([][]check.Finding, len(r.Versions))
 	for i, v := range r.Versions {
-		worked[i].Subject = h.Weigh(r, v, batches)
+		subjects[i] = h.Weigh(r, v, batches)
+		worked[i].Subject = subjects[i]
 		for j, b := range r.Batches {
 			worked[i].Batches[j].At = b.At
 		}
 	}
 	if h.settingsRead { // else the scales are not known
-		for i := range worked {
-			findings[i] = check.Run(worked[i].Subject)
-		}
+		findings = check.RunAll(subjects)
 		check.Accept(findings, r.Accepts)
 	}
 	for i := range worked {

@@ -10,12 +10,14 @@ import (
 	"golang.org/x/tools/txtar"
 
 	"larkrow.example/stillroom/internal/markdown"
+	"larkrow.example/stillroom/internal/spell"
 )
 
 // FuzzBody shows of any body that its page holds only what is allowed, that everything told of it has a place in it,
 // and that parsing it again gives the same.
 func FuzzBody(f *testing.F) {
 	f.Add(recipe)
+	f.Add("Take \u202e5.1\u202c g &#8238; :time[\u20665 min]\n")
 	for _, body := range hostile(400) {
 		f.Add(body)
 	}
@@ -36,6 +38,8 @@ func FuzzBody(f *testing.F) {
 		page, err := d.HTML(echo{})
 		require.NoError(t, err)
 		assert.NotContains(t, strings.ToLower(string(page)), "<script")
+		assert.False(t, strings.ContainsFunc(string(page)+d.Text(), spell.Turns), "what turns the reading direction reaches the page")
+		assert.LessOrEqual(t, len(d.Amounts), 500)
 		assertSafe(t, string(page))
 		assertPlaces(t, body, d)
 		again := markdown.New().Parse(body)

@@ -18,7 +18,7 @@ func (c *collector) heading(n *ast.Heading) {
 	c.document.Headings = append(c.document.Headings, Heading{
 		Level: min(n.Level+1, 6),
 		ID:    c.ids.unique(anchor(words)),
-		Text:  words,
+		Text:  showable(words),
 	})
 }
 

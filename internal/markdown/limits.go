@@ -2,11 +2,15 @@ package markdown
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/yuin/goldmark/ast"
 	"github.com/yuin/goldmark/parser"
 	"github.com/yuin/goldmark/text"
+
+	"larkrow.example/stillroom/internal/spell"
 )
 
 // What the parser does with some texts grows with the square of their length. These limits keep any page quick;
@@ -17,6 +21,7 @@ const (
 	maxParagraph = 8 << 10   // bytes in a paragraph or a heading
 	maxBlock     = 64 << 10  // bytes in a table
 	maxLines     = 1000      // lines in a paragraph or a table
+	maxAmounts   = 500       // amounts in a body: each is written out for every version and batch
 )
 
 // shallow keeps a block parser from nesting without end: what is too deep is read as plain text.
@@ -115,32 +120,81 @@ func (longParagraph) Transform(n *ast.Paragraph, reader text.Reader, pc parser.C
 	}
 }
 
-// controlCharacters reports characters that have no place in a text.
+// controlCharacters reports characters that have no place in a text: those that cannot be shown, and those that turn the reading direction, by which a
+// weight could be read in another order of its digits than it is written in.
 func controlCharacters(body string) []Issue {
 	var issues []Issue
 	for start := 0; ; {
-		i := strings.IndexFunc(body[start:], isControl)
+		i := firstUnfit(body[start:])
 		if i < 0 {
-			return issues
+			return append(issues, piledMarks(body)...)
 		}
 		start += i
-		end := start + len(body[start:]) - len(strings.TrimLeftFunc(body[start:], isControl))
-		issues = append(issues, Issue{start, end, "a control character stands here", "delete it; it cannot be shown"})
-		start = end
+		issue := Issue{Start: start, Message: "a control character stands here", Hint: "delete it; it cannot be shown"}
+		same := isControl
+		if r, _ := utf8.DecodeRuneInString(body[start:]); spell.Turns(r) {
+			issue.Message = "a character that does not show and turns the reading direction stands here (" + spell.Code(r) + ")"
+			issue.Hint = "delete it; it often comes with pasted text, and writing the words anew leaves it behind"
+			same = spell.Turns
+		}
+		issue.End = start + len(body[start:]) - len(strings.TrimLeftFunc(body[start:], same))
+		issues = append(issues, issue)
+		start = issue.End
 	}
+}
+
+// piledMarks reports the first letter with so many accents that they would be drawn over the lines around.
+func piledMarks(body string) []Issue {
+	i, size := spell.Piled(body)
+	if i < 0 {
+		return nil
+	}
+	return []Issue{{i, i + size, fmt.Sprintf("%d accents stand on one letter here", utf8.RuneCountInString(body[i:i+size])), "take them out; they would be drawn over the lines around"}}
+}
+
+// firstUnfit finds the first character that has no place in a text, -1 where there is none.
+func firstUnfit(s string) int {
+	for i := 0; i < len(s); i++ {
+		switch c := s[i]; {
+		case c >= ' ' && c < 0x7f, c == '\n', c < utf8.RuneSelf && !isControl(rune(c)):
+		case c < utf8.RuneSelf:
+			return i
+		case utf8.RuneStart(c):
+			if r, _ := utf8.DecodeRuneInString(s[i:]); isUnfit(r) {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
+func isUnfit(r rune) bool { return isControl(r) || spell.Turns(r) }
+
+// fewAmounts reports the amounts that are too many, and takes them off the document's list.
+func (d *Document) fewAmounts() {
+	if len(d.Amounts) <= maxAmounts {
+		return
+	}
+	first, last := d.Amounts[maxAmounts], d.Amounts[len(d.Amounts)-1]
+	d.Issues = append(d.Issues, Issue{
+		Start: first.Start, End: last.End,
+		Message: fmt.Sprintf("the text has %d amounts, and it can have %d", len(d.Amounts), maxAmounts),
+		Hint:    "name an amount where it is weighed, and say “the rest” or “all of it” elsewhere",
+	})
+	d.Amounts = d.Amounts[:maxAmounts]
 }
 
 func isControl(r rune) bool {
 	return r < ' ' && r != '\n' && r != '\t' && r != '\r' || r == 0x7f
 }
 
-// showable puts a sign in place of control characters, which may also come from references like &#1;.
+// showable puts a sign in place of characters that have no place in a text, which may also come from references like &#1;.
 func showable(s string) string {
-	if strings.IndexFunc(s, isControl) < 0 {
+	if firstUnfit(s) < 0 {
 		return s
 	}
 	return strings.Map(func(r rune) rune {
-		if isControl(r) {
+		if isUnfit(r) {
 			return '\ufffd'
 		}
 		return r

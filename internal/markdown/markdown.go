@@ -143,6 +143,7 @@ func (c *Converter) Parse(body string) *Document {
 	collector := collector{document: d, findings: findings, ids: idTable{}}
 	collector.blocks(d.root)
 	d.Issues = append(d.Issues, findings.issues...)
+	d.fewAmounts()
 	d.sortIssues()
 	return d
 }
@@ -157,10 +158,12 @@ func (d *Document) sortIssues() {
 
 // HTML gives the body as HTML for one page. It may be called many times, at once, with different resolvers.
 func (d *Document) HTML(r Resolver) (template.HTML, error) {
-	p := &page{document: d, resolver: r}
-	p.Grow(len(d.source) + len(d.source)/2)
+	p := pages.Get().(*page)
+	p.document, p.resolver = d, r
 	if err := d.converter.markdown.Renderer().Render(p, d.source, d.root); err != nil {
 		return "", err
 	}
-	return template.HTML(showable(p.String())), nil
+	made := template.HTML(showable(p.String()))
+	p.putBack()
+	return made, nil
 }

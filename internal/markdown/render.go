@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"html"
 	"strconv"
+	"sync"
 
 	"github.com/yuin/goldmark/ast"
 	extast "github.com/yuin/goldmark/extension/ast"
@@ -20,6 +21,22 @@ type page struct {
 	resolver Resolver
 	headings int  // written so far
 	linked   bool // an <a> is open
+}
+
+// pages are those that are to be written over.
+var pages = sync.Pool{New: func() any { return new(page) }}
+
+// maxRoom is the longest page whose room is kept for others.
+const maxRoom = 1 << 20
+
+// putBack gives the page's room to others.
+func (p *page) putBack() {
+	if p.Cap() > maxRoom {
+		return
+	}
+	p.Reset()
+	*p = page{Buffer: p.Buffer}
+	pages.Put(p)
 }
 
 // Buffered says that nothing is held back.
