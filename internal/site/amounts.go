@@ -1,7 +1,6 @@
 package site
 
 import (
-	"strconv"
 	"strings"
 
 	"larkrow.example/stillroom/internal/check"
@@ -16,40 +15,56 @@ import (
 // shows the one that is chosen. Which items it is of is told to the script that weighs batches of other sizes.
 func amountsOf(worked []handbook.Worked, l *words.Language) func(name string) string {
 	return func(name string) string {
-		k := &ink{}
+		k := newInk()
 		k.raw(`<span class="amount">`)
-		for i, w := range worked {
-			items, also := amountItems(w, name)
-			k.raw(`<span class="` + versionID(i) + itemsOf(items) + `">`)
-			for j, b := range w.Batches {
-				k.raw(`<span class="` + batchID(j) + `">`)
-				k.text(amountText(b, items, l))
-				if oz := amountOunces(b, items); oz != "" {
-					k.raw(" ")
-					k.raw("<small>")
-					k.text(l.Number(oz))
-					k.raw("</small>")
-				}
-				k.raw(`</span>`)
-			}
-			k.text(also)
-			k.raw(`</span>`)
+		for i := range worked {
+			k.amount(&worked[i], i, name, l)
 		}
 		k.raw(`</span>`)
 		return string(k.html())
 	}
 }
 
-// itemsOf ends a class and gives the attribute that tells a script which items an amount is of.
-func itemsOf(items []int) string {
-	if len(items) == 0 {
-		return ""
+// amount draws what a name comes to in the batches of a version.
+func (k *ink) amount(w *handbook.Worked, version int, name string, l *words.Language) {
+	items, also := amountItems(*w, name)
+	k.raw(`<span class="v`)
+	k.whole(version + 1)
+	k.items(items)
+	k.raw(`">`)
+	for j := range w.Batches {
+		b := &w.Batches[j]
+		k.raw(`<span class="b`)
+		k.whole(j + 1)
+		k.raw(`">`)
+		switch {
+		case b.Missing != nil:
+			k.say(l, "formula.no-batch")
+		case len(items) == 0:
+			k.say(l, "formula.none")
+		default:
+			sum, places := weighed(b, items)
+			k.fixed(l, sum, places)
+			k.raw(" g <small>")
+			k.ounces(l, sum)
+			k.raw(" oz</small>")
+		}
+		k.raw(`</span>`)
 	}
-	words := make([]string, len(items))
+	k.text(also)
+	k.raw(`</span>`)
+}
+
+// items ends a class and tells a script which items an amount is of.
+func (k *ink) items(items []int) {
 	for i, item := range items {
-		words[i] = strconv.Itoa(item)
+		if i == 0 {
+			k.raw(`" data-items="`)
+		} else {
+			k.raw(" ")
+		}
+		k.whole(item)
 	}
-	return `" data-items="` + strings.Join(words, " ")
 }
 
 // inMethod gives the items that a name in a method means: by the formula's names, else by another name of the same material.
@@ -83,32 +98,10 @@ func amountItems(w handbook.Worked, name string) (items []int, also string) {
 	return items, also
 }
 
-// amountText gives what some items weigh together in a batch.
-func amountText(b check.Batch, items []int, l *words.Language) string {
-	switch {
-	case b.Missing != nil:
-		return l.Say("formula.no-batch")
-	case len(items) == 0:
-		return l.Say("formula.none")
-	}
-	sum, places := weighed(b, items)
-	return l.Number(sum.Grams().Fixed(places)) + " g"
-}
-
-func amountOunces(b check.Batch, items []int) string {
-	if b.Missing != nil || len(items) == 0 {
-		return ""
-	}
-	sum, _ := weighed(b, items)
-	return ounceText(sum.ReadOunces()) + " oz"
-}
-
-func weighed(b check.Batch, items []int) (sum quantity.Mass, places int) {
-	grams := quantity.Number{}
+// weighed gives what some items weigh together in a batch, in grams with so many places.
+func weighed(b *check.Batch, items []int) (sum quantity.Number, places int) {
 	for _, i := range items {
-		r := b.Column.Weights[i]
-		p, _ := r.Step.Grams().Places()
-		grams, places = grams.Add(r.Mass.Grams()), max(places, p)
+		sum, places = addReading(sum, places, b.Column.Weights[i])
 	}
-	return quantity.Grams(grams), places
+	return sum, places
 }

@@ -49,7 +49,7 @@ func wordsIn(n *html.Node) string {
 // What the method says to weigh is what the table says, for every :amount of the demonstration, every version and every batch:
 // the same figures for one ingredient, their sum for a phase.
 func TestAmountsEqualTheTable(t *testing.T) {
-	b := bookIn(t, os.DirFS(demoFolder))
+	b := demoBook(t)
 	compared := 0
 	for _, r := range b.Recipes {
 		worked := b.Worked(r)
@@ -126,7 +126,7 @@ func TestAmountsOfWhatIsNotThere(t *testing.T) {
 
 // What the table says a phase weighs is what its lines add up to, and the phases make the batch.
 func TestPhasesAddUp(t *testing.T) {
-	b := bookIn(t, os.DirFS(demoFolder))
+	b := demoBook(t)
 	compared := 0
 	for _, r := range b.Recipes {
 		for _, w := range b.Worked(r) {

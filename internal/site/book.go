@@ -10,6 +10,7 @@ import (
 
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/markdown"
+	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/parallel"
 	"larkrow.example/stillroom/internal/problem"
 	"larkrow.example/stillroom/internal/spell"
@@ -18,16 +19,19 @@ import (
 // A Book is a handbook made ready for building: bodies read, recipes worked out when they are first asked for. It is only read afterwards.
 type Book struct {
 	*handbook.Handbook
-	bodies  map[*handbook.Page]*body
-	benches map[*handbook.Recipe]*bench
+	bodies    map[*handbook.Page]*body
+	benches   map[*handbook.Recipe]*bench
+	converter *markdown.Converter
 
+	hands    sync.Map // *hand by *handbook.Recipe, both as put away and whole
+	found    sync.Map // *material.Material by a name in a formula
 	usedOnce sync.Once
 	used     map[string][]use // by material id
 }
 
 // A body is a page's text, read.
 type body struct {
-	document *markdown.Document
+	document *markdown.Document  // nil of a recipe that was put away
 	problems problem.List        // what is wrong with the page as written
 	unknown  problem.List        // amounts that it asks for and the formula does not have
 	pages    []string            // files of the pages that it links to
@@ -41,7 +45,7 @@ func Prepare(h *handbook.Handbook, problems *problem.List) *Book {
 
 // Renew makes a book of a later reading of the handbook, and takes over from this one what was worked out of pages that are still the same.
 func (b *Book) Renew(h *handbook.Handbook, problems *problem.List) *Book {
-	n := &Book{Handbook: h}
+	n := &Book{Handbook: h, converter: markdown.New()}
 	n.bench(b)
 	pages := n.pages()
 	var todo []int
@@ -59,14 +63,18 @@ func (b *Book) Renew(h *handbook.Handbook, problems *problem.List) *Book {
 			todo = append(todo, i)
 		}
 	}
-	converter, bodies := markdown.New(), make([]*body, len(todo))
+	bodies := make([]*body, len(todo))
 	parallel.Do(len(todo), func(i int) {
 		at := todo[i]
-		if bodies[i] = b.bodyOf(n, pages[at]); bodies[i] == nil {
-			bodies[i] = n.read(pages[at], converter)
+		if at < len(h.Recipes) && h.Recipes[at].Header() != nil { // recipes come first
+			bodies[i] = n.skimmed(h.Recipes[at])
+			return
 		}
-		if at < len(h.Recipes) { // which come first
-			n.amounts(h.Recipes[at], bodies[i])
+		if bodies[i] = b.bodyOf(n, pages[at]); bodies[i] == nil {
+			bodies[i] = n.read(pages[at])
+		}
+		if at < len(h.Recipes) && h.Written(pages[at]) == pages[at] { // else the page's own problem is told already
+			bodies[i].unknown = unknownAmounts(h.Recipes[at], bodies[i].document, h.Materials)
 		}
 	})
 	for i, y := range bodies {
@@ -118,29 +126,29 @@ func (b *Book) bench(before *Book) {
 }
 
 // read reads a page's body. Of a page that is shown in its last good form, what is told is wrong with the text as it is written now.
-func (b *Book) read(p *handbook.Page, converter *markdown.Converter) *body {
-	y := &body{document: converter.Parse(p.Body)}
+func (b *Book) read(p *handbook.Page) *body {
+	y := &body{document: b.converter.Parse(p.Body)}
 	written, d := b.Written(p), y.document
 	if written != p {
-		d = converter.Parse(written.Body)
+		d = b.converter.Parse(written.Body)
 	}
 	b.proof(written, d, &y.problems)
-	y.refer(b.Handbook, p)
+	y.refer(b.Handbook, p, names(y.document.Links), names(y.document.Pictures))
 	return y
 }
 
-// refer notes which pages and pictures a page leads to.
-func (y *body) refer(h *handbook.Handbook, p *handbook.Page) {
+// refer notes which pages and pictures a page leads to, by the links and pictures in its body.
+func (y *body) refer(h *handbook.Handbook, p *handbook.Page, links, pictures []string) {
 	if p.Picture != nil {
 		y.pictures = append(y.pictures, p.Picture.Picture)
 	}
-	for _, ref := range y.document.Pictures {
-		if picture := h.FindPicture(p.File, unescapePath(ref.Name)); picture != nil {
+	for _, name := range pictures {
+		if picture := h.FindPicture(p.File, unescapePath(name)); picture != nil {
 			y.pictures = append(y.pictures, picture)
 		}
 	}
-	for _, ref := range y.document.Links {
-		target, _ := cutFragment(ref.Name)
+	for _, name := range links {
+		target, _ := cutFragment(name)
 		if target == "" {
 			continue
 		}
@@ -150,6 +158,15 @@ func (y *body) refer(h *handbook.Handbook, p *handbook.Page) {
 			y.pictures = append(y.pictures, picture)
 		}
 	}
+}
+
+// names gives what references name.
+func names(references []markdown.Reference) []string {
+	all := make([]string, len(references))
+	for i, r := range references {
+		all[i] = r.Name
+	}
+	return all
 }
 
 // pages lists every page that has a body.
@@ -181,8 +198,8 @@ func (b *Book) proof(p *handbook.Page, d *markdown.Document, problems *problem.L
 		problems.Addf(p.Span(i.Start, i.End), i.Hint, "%s", i.Message)
 	}
 	for _, l := range d.Links {
-		if hint, ok := b.leads(p, l.Name); !ok {
-			problems.Addf(p.Span(l.Start, l.End), hint, "the link to “%s” leads nowhere", l.Name)
+		if !b.leads(p, l.Name) {
+			problems.Addf(p.Span(l.Start, l.End), b.meant(p, l.Name), "the link to “%s” leads nowhere", l.Name)
 		}
 	}
 	for _, l := range d.Pictures {
@@ -198,20 +215,18 @@ func (b *Book) proof(p *handbook.Page, d *markdown.Document, problems *problem.L
 	}
 }
 
-// leads says whether a link within the handbook leads to a page or picture, and if not what to do.
-func (b *Book) leads(p *handbook.Page, destination string) (hint string, ok bool) {
+// leads says whether a link within the handbook leads to a page or picture.
+func (b *Book) leads(p *handbook.Page, destination string) bool {
 	target, _ := cutFragment(destination)
 	if target == "" {
-		return "", true // to a heading of this page
+		return true // to a heading of this page
 	}
-	if b.PageOf(path.Join(path.Dir(p.File), target)) != nil || b.FindPicture(p.File, target) != nil {
-		return "", true
-	}
-	return b.meant(p, target), false
+	return b.PageOf(path.Join(path.Dir(p.File), target)) != nil || b.FindPicture(p.File, target) != nil
 }
 
 // meant says which page a broken link may have meant: one of the same name elsewhere, or of a name that is near.
-func (b *Book) meant(p *handbook.Page, target string) string {
+func (b *Book) meant(p *handbook.Page, destination string) string {
+	target, _ := cutFragment(destination)
 	files := make(map[string]string)
 	var names []string
 	for _, other := range b.pages() {
@@ -248,15 +263,15 @@ func unescapePath(s string) string {
 	return s
 }
 
-// amounts tells of :amount[…] that names what no version of the recipe has.
-func (b *Book) amounts(r *handbook.Recipe, y *body) {
-	if len(r.Versions) == 0 || b.Written(&r.Page) != &r.Page {
-		return // the page's own problem is told already
+// unknownAmounts tells of :amount[…] that names what no version of the recipe has.
+func unknownAmounts(r *handbook.Recipe, d *markdown.Document, known *material.Index) (problems problem.List) {
+	if len(r.Versions) == 0 {
+		return problems // the page's own problem is told already
 	}
-	for _, a := range y.document.Amounts {
+	for _, a := range d.Amounts {
 		found, twice := false, ""
 		for _, v := range r.Versions {
-			items := inMethod(v, a.Name, b.Materials)
+			items := inMethod(v, a.Name, known)
 			found = found || len(items) > 0 || v.FindPhase(a.Name) != nil
 			if len(items) > 1 {
 				twice = a.Name + " in " + v.Phases[v.Items[items[0]].Phase].Name
@@ -265,9 +280,10 @@ func (b *Book) amounts(r *handbook.Recipe, y *body) {
 		at := r.Span(a.Start, a.End)
 		switch {
 		case !found:
-			y.unknown.Addf(at, spell.DidYouMean(a.Name, r.Versions[0].Names(), "name an ingredient or a phase of this recipe"), "“%s” is not in the formula", a.Name)
+			problems.Addf(at, spell.DidYouMean(a.Name, r.Versions[0].Names(), "name an ingredient or a phase of this recipe"), "“%s” is not in the formula", a.Name)
 		case twice != "":
-			y.unknown.Addf(at, "say which, as in :amount["+twice+"]", "“%s” stands in more than one phase", a.Name)
+			problems.Addf(at, "say which, as in :amount["+twice+"]", "“%s” stands in more than one phase", a.Name)
 		}
 	}
+	return problems
 }

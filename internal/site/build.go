@@ -3,6 +3,7 @@ package site
 import (
 	"bytes"
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"html/template"
@@ -10,8 +11,10 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/markdown"
 	"larkrow.example/stillroom/internal/material"
 	"larkrow.example/stillroom/internal/parallel"
 	"larkrow.example/stillroom/internal/picture"
@@ -26,8 +29,8 @@ type Build struct {
 	words    *words.Language
 	sealing  *sealing          // nil where nothing is sealed
 	assets   map[string]string // an asset's name → its path from the top of the output
-	held     map[*handbook.Recipe]bool
-	secret   map[string]bool // materials, by id, that only pages of other editions tell of
+	held     map[string]bool   // recipes by file
+	secret   map[string]bool   // materials, by id, that only pages of other editions tell of
 	heldBack []Held
 
 	recipes       []*handbook.Recipe
@@ -38,18 +41,20 @@ type Build struct {
 	notes         []*handbook.Note
 	records       []*handbook.Record
 	recordsBySlug map[string]*handbook.Record
-	recordsOf     map[*handbook.Recipe][]*handbook.Record
+	recordsOf     map[string][]*handbook.Record // by the recipe's file
 	recordsTaking map[string][]*handbook.Record // by material id
 	batches       sync.Map                      // *record.Batch by *handbook.Record
 	teasers       []teaser
 	feeds         bool // whether it has a feed
-	entriesOnce   sync.Once
-	allEntries    []Entry
+	briefOnce     sync.Once
+	brief         []Entry
 	listed        []*handbook.Ingredient // with those of which it has but a teaser
 	noted         []*handbook.Note       // likewise
 	shelvesOnce   sync.Once
 	shelved       []shelfPages
 	pictures      map[string]string // a picture's file → its path from the top of the output
+	standing      sync.Map          // *standing by commonality
+	sums          sync.Map          // Sum by path: what files rest on
 }
 
 // NewBuild chooses what belongs to an edition: pages for its readers, recipes that are not held back, and the pictures that these show.
@@ -69,7 +74,7 @@ func NewProof(b *Book, edition Edition, theme *Theme) *Build { return newBuild(b
 
 func newBuild(b *Book, edition Edition, theme *Theme, held []Held) *Build {
 	s := &Build{
-		Book: b, edition: edition, theme: theme, assets: map[string]string{}, held: map[*handbook.Recipe]bool{},
+		Book: b, edition: edition, theme: theme, assets: map[string]string{}, held: map[string]bool{},
 		recipesBySlug: make(map[string]*handbook.Recipe, len(b.Recipes)), materials: map[string]string{}, pictures: map[string]string{},
 	}
 	s.words, _ = theme.languages.In(b.Language)
@@ -78,7 +83,7 @@ func newBuild(b *Book, edition Edition, theme *Theme, held []Held) *Build {
 	}
 	s.heldBack = held
 	for _, h := range held {
-		s.held[h.Recipe] = true
+		s.held[h.Recipe.File] = true
 	}
 	s.secret = s.secrets()
 	for _, r := range b.Recipes {
@@ -177,49 +182,115 @@ func picturePath(file string) string {
 	return path.Join("pictures", file)
 }
 
-// An output is one file to be written and what makes its bytes.
+// An output is one file to be written and what makes its bytes, for which it may use the buffer.
 type output struct {
 	path string
-	make func() ([]byte, error)
+	make func(*bytes.Buffer) ([]byte, error)
 }
 
-// bytes makes the file. A bug that panics spoils this file alone, and is told with its name.
-func (o output) bytes() (data []byte, err error) {
+// A sheaf is outputs that are made one after the other, those of one recipe among them.
+type sheaf struct {
+	outputs []output
+	recipe  *handbook.Recipe // that they are of, or nil
+	rests   func() Sum       // gives what they rest on; nil where that is not known
+	alone   bool             // whether they rest on less than the whole book
+}
+
+// bytes makes the file.
+func (o output) bytes() ([]byte, error) { return o.into(new(bytes.Buffer)) }
+
+// into makes the file; its bytes may be those of the buffer. A bug that panics spoils this file alone, and is told with its name.
+func (o output) into(buf *bytes.Buffer) (data []byte, err error) {
 	defer func() {
 		if r := recover(); r != nil {
 			err = fmt.Errorf("internal error: %v", r)
 		}
 	}()
-	return o.make()
+	return o.make(buf)
 }
 
 // Write writes the edition into a tree. Whoever wants nothing written where a picture is damaged calls [Build.TryPictures] before. open reads a picture's bytes from the handbook; step is called once for each file done.
-func (s *Build) Write(tree *Tree, open func(file string) ([]byte, error), step func()) (Tally, error) {
-	outputs := s.outputs(open)
-	paths := make([]string, len(outputs))
-	for i, o := range outputs {
-		paths[i] = o.path
+// Files that rest on the same as when the last run left them are not made again, if they are still as it left them; memory may be nil.
+// Where ctx ends before the last file is made, that is the error, and nothing is put in place.
+func (s *Build) Write(ctx context.Context, tree *Tree, memory *Memory, open func(file string) ([]byte, error), step func()) (Tally, error) {
+	sheaves := s.sheaves(open)
+	var paths []string
+	for _, f := range sheaves {
+		for _, o := range f.outputs {
+			paths = append(paths, o.path)
+		}
 	}
+	before := memory.outlet(s, tree)
 	if err := tree.Claim(paths); err != nil {
 		return Tally{}, err
 	}
-	errs := make([]error, len(outputs))
-	parallel.Do(len(outputs), func(i int) {
-		data, err := outputs[i].bytes()
-		if err == nil {
-			err = tree.Write(outputs[i].path, data)
+	errs := make([]error, len(sheaves))
+	var failed atomic.Bool
+	var kept atomic.Int64
+	parallel.Do(len(sheaves), func(i int) {
+		if failed.Load() || ctx.Err() != nil {
+			return
 		}
-		if err != nil {
-			errs[i] = fmt.Errorf("%s: %w", outputs[i].path, err)
+		if errs[i] = s.write(tree, sheaves[i], before, &kept, step); errs[i] != nil {
+			failed.Store(true)
 		}
-		step()
 	})
 	for _, err := range errs {
 		if err != nil {
 			return Tally{}, err
 		}
 	}
-	return tree.Finish()
+	if err := ctx.Err(); err != nil {
+		return Tally{}, err
+	}
+	tally, err := tree.Finish()
+	tally.Kept = int(kept.Load())
+	return tally, err
+}
+
+// buffers are for pages while they are drawn and written.
+var buffers = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
+// write writes the files of a sheaf, unless they stand.
+func (s *Build) write(tree *Tree, f sheaf, before *outletMemory, count *atomic.Int64, step func()) error {
+	if before != nil && f.rests != nil && before.made(f) == f.rests() {
+		stand := true
+		for _, o := range f.outputs {
+			kept, err := tree.Keep(o.path)
+			if err != nil {
+				return fmt.Errorf("%s: %w", o.path, err)
+			}
+			stand = stand && kept
+		}
+		if stand {
+			count.Add(int64(len(f.outputs)))
+			for range f.outputs {
+				step()
+			}
+			return nil
+		}
+	}
+	if f.recipe != nil {
+		putDown, err := s.pickUp(f.recipe)
+		if err != nil {
+			return err
+		}
+		defer putDown()
+	}
+	buf := buffers.Get().(*bytes.Buffer)
+	defer buffers.Put(buf)
+	for _, o := range f.outputs {
+		buf.Reset()
+		data, err := o.into(buf)
+		if err == nil {
+			err = tree.Write(o.path, data)
+		}
+		if err != nil {
+			return fmt.Errorf("%s: %w", o.path, err)
+		}
+		step()
+	}
+	return nil
 }
 
 // TryPictures makes every picture once, so that those that cannot be published are told before anything is written.
@@ -238,18 +309,14 @@ func (s *Build) TryPictures(open func(string) ([]byte, error)) error {
 	return errors.Join(distinct(slices.DeleteFunc(errs, func(err error) bool { return err == nil }))...)
 }
 
-// Files gives how many files the edition has.
-func (s *Build) Files() int { return len(s.outputs(nil)) }
-
 // page adds a page that the theme draws.
 func (s *Build) page(file, kind string, view func() (any, error)) output {
-	return output{file, func() ([]byte, error) {
+	return output{file, func(buf *bytes.Buffer) ([]byte, error) {
 		v, err := view()
 		if err != nil {
 			return nil, err
 		}
-		var buf bytes.Buffer
-		if err := s.theme.Render(&buf, kind, v); err != nil {
+		if err := s.theme.Render(buf, kind, v); err != nil {
 			return nil, err
 		}
 		return buf.Bytes(), nil
@@ -258,30 +325,53 @@ func (s *Build) page(file, kind string, view func() (any, error)) output {
 
 // outputs lists every file of the edition.
 func (s *Build) outputs(open func(string) ([]byte, error)) []output {
-	all := s.lists()
-	for _, r := range s.recipes {
-		all = append(all, s.recipeOutputs(r)...)
+	var all []output
+	for _, f := range s.sheaves(open) {
+		all = append(all, f.outputs...)
 	}
+	return all
+}
+
+// sheaves gives every file of the edition: the largest first, so that no core waits for one at the end.
+func (s *Build) sheaves(open func(string) ([]byte, error)) []sheaf {
+	var all []sheaf
+	one := func(rests func() Sum, outputs ...output) {
+		for _, o := range outputs {
+			all = append(all, sheaf{outputs: []output{o}, rests: rests})
+		}
+	}
+	book := s.restsOfBook
+	one(book, s.forPrograms()...)
+	one(book, s.lists()...)
 	for _, i := range s.ingredients {
-		all = append(all, s.ingredientOutput(i))
+		all = append(all, sheaf{outputs: []output{s.ingredientOutput(i)}, rests: func() Sum { return s.restsOfIngredient(i) }, alone: true})
+	}
+	for _, r := range s.recipes {
+		f := sheaf{outputs: s.recipeOutputs(r), recipe: r}
+		if r.Header() != nil {
+			f.rests, f.alone = func() Sum { return s.restsOf(r) }, true
+		}
+		all = append(all, f)
 	}
 	for _, n := range s.notes {
-		all = append(all, s.noteOutput(n))
+		one(book, s.noteOutput(n))
 	}
-	all = append(all, s.recordOutputs()...)
+	one(book, s.recordOutputs()...)
 	for _, t := range s.teasers {
-		all = append(all, s.teaserOutput(t))
+		one(nil, s.teaserOutput(t))
 	}
 	if s.sealing != nil {
-		all = append(all, s.sealing.outputs()...)
+		one(nil, s.sealing.outputs()...)
 	}
-	return slices.Concat(all, s.forPrograms(), s.assetOutputs(), s.pictureOutputs(open))
+	one(nil, s.assetOutputs()...)
+	one(nil, s.pictureOutputs(open)...)
+	return all
 }
 
 func (s *Build) assetOutputs() []output {
 	var all []output
 	for _, a := range s.theme.assetsIn(s.words) {
-		all = append(all, output{a.Path, func() ([]byte, error) { return a.Bytes, nil }})
+		all = append(all, output{a.Path, func(*bytes.Buffer) ([]byte, error) { return a.Bytes, nil }})
 	}
 	return all
 }
@@ -289,15 +379,16 @@ func (s *Build) assetOutputs() []output {
 func (s *Build) pictureOutputs(open func(string) ([]byte, error)) []output {
 	var all []output
 	for file, to := range s.pictures {
-		all = append(all, output{to, func() ([]byte, error) { return s.pictureBytes(file, open) }})
+		all = append(all, output{to, func(*bytes.Buffer) ([]byte, error) { return s.pictureBytes(file, open) }})
 	}
 	return all
 }
 
-// pictureBytes gives a picture as it is published: without what its file says beside the picture. The maker's own edition has it as it is.
+// pictureBytes gives a picture as it is published: without what its file says beside the picture. The maker's own edition has photographs as they
+// are, but no drawing: opened by itself, that would run what it holds.
 func (s *Build) pictureBytes(file string, open func(string) ([]byte, error)) ([]byte, error) {
 	data, err := open(file)
-	if err != nil || s.edition == MakerEdition {
+	if err != nil || s.edition == MakerEdition && !strings.EqualFold(path.Ext(file), ".svg") {
 		return data, err
 	}
 	return picture.Clean(file, data)
@@ -321,11 +412,27 @@ func (s *Build) lists() []output {
 	return append(all, s.recordLists()...)
 }
 
+// recipeOutputs gives the files of a recipe. They are made while it is in hand.
 func (s *Build) recipeOutputs(r *handbook.Recipe) []output {
+	file := func(make func(*handbook.Recipe) []byte) func(*bytes.Buffer) ([]byte, error) {
+		return func(*bytes.Buffer) ([]byte, error) {
+			whole, err := s.inHand(r)
+			if err != nil {
+				return nil, err
+			}
+			return make(whole), nil
+		}
+	}
 	return []output{
-		s.page(recipePath(r), "recipe", func() (any, error) { return s.recipe(r) }),
-		{recipeFolder(r) + "formula.json", func() ([]byte, error) { return formulaJSON(r, s.told(r), s.showsMaterial, s.tellsLabel, s.keepsSums) }},
-		{recipeFolder(r) + "weights.csv", func() ([]byte, error) { return weightsCSV(s.Worked(r)) }},
+		s.page(recipePath(r), "recipe", func() (any, error) {
+			whole, err := s.inHand(r)
+			if err != nil {
+				return nil, err
+			}
+			return s.recipe(whole)
+		}),
+		{recipeFolder(r) + "formula.json", file(s.formulaFile)},
+		{recipeFolder(r) + "weights.csv", file(func(r *handbook.Recipe) []byte { return weightsCSV(s.Worked(r)) })},
 	}
 }
 
@@ -339,8 +446,14 @@ func (s *Build) noteOutput(n *handbook.Note) output {
 
 // body draws a page's body for the place where it will stand.
 func (s *Build) body(p *handbook.Page, amounts func(name string) string) (template.HTML, error) {
-	if s.bodies[p] == nil {
-		return "", nil // a material of the catalogue has no text of the maker's
+	if p.Body == "" {
+		return "", nil
 	}
-	return s.bodies[p].document.HTML(&resolver{build: s, page: p, root: rootOf(s.pathOf(p)), amounts: amounts})
+	var document *markdown.Document
+	if y := s.bodies[p]; y != nil {
+		document = y.document
+	} else {
+		document = s.converter.Parse(p.Body) // of a recipe that was put away
+	}
+	return document.HTML(&resolver{build: s, page: p, root: rootOf(s.pathOf(p)), amounts: amounts})
 }

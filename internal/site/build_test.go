@@ -34,6 +34,20 @@ func bookIn(t testing.TB, fsys fs.FS) *Book {
 	return b
 }
 
+// demoBook is the demonstration, read and prepared once; its recipes are worked out when somebody asks.
+func demoBook(t testing.TB) *Book {
+	t.Helper()
+	b, problems := demonstration()
+	require.Empty(t, problems)
+	return b
+}
+
+var demonstration = sync.OnceValues(func() (*Book, []string) {
+	h, problems := handbook.Load(os.DirFS(demoFolder))
+	b := Prepare(h, problems)
+	return b, problemTexts(problems)
+})
+
 func problemTexts(problems *problem.List) []string {
 	var texts []string
 	for _, p := range problems.All() {
@@ -63,10 +77,10 @@ func buildInto(t testing.TB, fsys fs.FS, edition Edition, dir string) Tally {
 	defer tree.Close()
 	build := NewBuild(bookIn(t, fsys), edition, defaultTheme(t))
 	done := 0
-	tally, err := build.Write(tree, func(file string) ([]byte, error) { return fs.ReadFile(fsys, file) }, counter(&done))
+	tally, err := build.Write(t.Context(), tree, nil, func(file string) ([]byte, error) { return fs.ReadFile(fsys, file) }, counter(&done))
 	require.NoError(t, err)
-	assert.Equal(t, build.Files(), done, "each file is counted off once")
-	assert.Equal(t, build.Files(), tally.Files)
+	assert.Equal(t, len(build.Paths()), done, "each file is counted off once")
+	assert.Equal(t, len(build.Paths()), tally.Files)
 	return tally
 }
 
@@ -149,8 +163,9 @@ func TestPicturesAtOneAddress(t *testing.T) {
 	tree, err := OpenTree(dir, OpenEdition)
 	require.NoError(t, err)
 	defer tree.Close()
-	_, err = NewBuild(bookIn(t, fsys), OpenEdition, defaultTheme(t)).Write(tree, fsys.ReadFile, func() {})
+	_, err = NewBuild(bookIn(t, fsys), OpenEdition, defaultTheme(t)).Write(t.Context(), tree, nil, fsys.ReadFile, func() {})
 	require.ErrorContains(t, err, "pictures/notes/stove.svg")
+	require.NoError(t, tree.Close())
 	assert.Empty(t, slices.Collect(maps.Keys(filesOf(t, dir))))
 }
 

@@ -1,7 +1,6 @@
 package site
 
 import (
-	"os"
 	"strings"
 	"testing"
 
@@ -14,7 +13,7 @@ import (
 
 // Costs are shown in the maker's edition alone, and each column's amounts add up to the sums shown.
 func TestCosts(t *testing.T) {
-	b := bookIn(t, os.DirFS(demoFolder))
+	b := demoBook(t)
 	theme, err := LoadTheme(linen.FS, nil)
 	require.NoError(t, err)
 	for _, edition := range []Edition{OpenEdition, MembersEdition} {

@@ -3,7 +3,6 @@ package site
 import (
 	"html/template"
 	"slices"
-	"strconv"
 	"strings"
 
 	"larkrow.example/stillroom/internal/words"
@@ -20,7 +19,7 @@ const wide = 4
 
 // drawFormula draws one version's table: a body a phase, a column a batch, percent before the weights.
 func drawFormula(v *FormulaView) template.HTML {
-	k, l := make(ink, 0, formulaSize(v)), in(v.Words)
+	k, l := newInk(), in(v.Words)
 	k.openTable("formula", v.Caption, len(v.Batches))
 	k.raw("<thead><tr>")
 	k.head("name", l.Say("formula.ingredient"))
@@ -38,18 +37,10 @@ func drawFormula(v *FormulaView) template.HTML {
 	return k.html()
 }
 
-// formulaSize is a guess at the finished length, so that the table is written without moving it.
-func formulaSize(v *FormulaView) int {
-	rows := 4
-	for i := range v.Phases {
-		rows += 1 + len(v.Phases[i].Rows)
-	}
-	return 512 + rows*(280+100*len(v.Batches))
-}
-
 // openTable opens a table with its caption; its class tells how many batches it has to fit.
 func (k *ink) openTable(class, caption string, batches int) {
-	k.raw(`<table class="` + class)
+	k.raw(`<table class="`)
+	k.raw(class)
 	switch {
 	case batches == 1:
 		k.raw(" one")
@@ -78,7 +69,7 @@ func (k *ink) phase(p *PhaseView, columns int, batches []BatchColumn, l *words.L
 		columns = 2
 	}
 	k.raw(`<tbody><tr class="phase"><th scope="rowgroup" colspan="`)
-	k.raw(strconv.Itoa(columns))
+	k.whole(columns)
 	k.raw(`">`)
 	k.part("b", "letter", p.Letter)
 	k.raw(" ")
@@ -104,7 +95,7 @@ func (k *ink) sums(totals []WeightView, batches []BatchColumn, l *words.Language
 		k.raw(`">`)
 		if i < len(totals) && totals[i].G != "" {
 			k.raw(`<span class="sum">`)
-			k.text(l.Number(totals[i].G))
+			k.number(l, totals[i].G)
 			k.raw(` g</span>`)
 		}
 		k.raw("</td>")
@@ -124,16 +115,23 @@ func (k *ink) aside(class, s string) {
 func (k *ink) line(r *RowView, batches []BatchColumn, l *words.Language) {
 	k.raw(`<tr><th scope="row" class="name">`)
 	k.link(hyphenated(r.Name), r.Href)
-	k.aside(markClass(r.Mark), named(l, "mark", r.Mark))
+	k.mark(r.Mark, l)
 	if r.tellsMore() {
 		k.aside("hint", r.Written)
 	}
 	k.aside("hint", r.Note)
 	k.raw(`</th><td class="pct">`)
-	k.text(l.Number(r.Percent))
+	k.number(l, r.Percent)
 	k.raw("</td>")
 	k.weights(r.Weights, batches, l)
 	k.raw(boxCells + "</tr>\n")
+}
+
+// mark draws the level of the findings on a line.
+func (k *ink) mark(level string, l *words.Language) {
+	if level != "" {
+		k.aside(markClass(level), named(l, "mark", level))
+	}
 }
 
 // markClass is the class of a finding's level; a level that is not one has the plain mark.
@@ -201,11 +199,11 @@ func (k *ink) weight(w WeightView, l *words.Language) {
 	if w.Balance {
 		k.raw(`<span class="evens">` + evens + `</span> `)
 	}
-	k.text(l.Number(w.G))
+	k.number(l, w.G)
 	k.raw(`<small> g</small></span>`)
 	if w.Oz != "" {
 		k.raw(` <span class="oz">`)
-		k.text(l.Number(w.Oz))
+		k.number(l, w.Oz)
 		k.raw(` oz</span>`)
 	}
 }
@@ -213,7 +211,7 @@ func (k *ink) weight(w WeightView, l *words.Language) {
 // formulaFoot draws the totals, what each batch fills (or why it is not to be had), and the legend.
 func (k *ink) formulaFoot(v *FormulaView, columns int, l *words.Language) {
 	k.raw(`<tfoot><tr class="total"><th scope="row" class="name">`)
-	k.text(l.Say("formula.total"))
+	k.say(l, "formula.total")
 	k.raw(`</th><td class="pct">`)
 	k.text(v.PercentTotal)
 	k.raw("</td>")
@@ -221,8 +219,10 @@ func (k *ink) formulaFoot(v *FormulaView, columns int, l *words.Language) {
 	k.raw(boxCells + "</tr>\n")
 	k.fills(v.Batches, boxCells, l)
 	if v.balances() {
-		k.raw(`<tr class="legend"><td colspan="` + strconv.Itoa(columns) + `"><span class="evens">` + evens + `</span> `)
-		k.text(l.Say("formula.evens"))
+		k.raw(`<tr class="legend"><td colspan="`)
+		k.whole(columns)
+		k.raw(`"><span class="evens">` + evens + `</span> `)
+		k.say(l, "formula.evens")
 		k.raw(`</td></tr>`)
 	}
 	k.raw("</tfoot>")
@@ -263,7 +263,7 @@ func (k *ink) fills(batches []BatchColumn, boxes string, l *words.Language) {
 		return
 	}
 	k.raw(`<tr class="fills"><th scope="row" class="name">`)
-	k.text(l.Say("formula.fills"))
+	k.say(l, "formula.fills")
 	k.raw(`</th><td class="pct"></td>`)
 	for i := range batches {
 		k.raw(`<td class="b `)

@@ -9,15 +9,15 @@ func drawLye(v *LyeView) template.HTML {
 	if v == nil {
 		return ""
 	}
-	k, l := make(ink, 0, 1200+300*len(v.Fats)), in(v.Words)
+	k, l := newInk(), in(v.Words)
 	k.raw(`<section class="lye-sum" aria-labelledby="lye--`)
 	k.text(v.ID)
 	k.raw(`"><h4 id="lye--`)
 	k.text(v.ID)
 	k.raw(`">`)
-	k.text(l.Say("lye.head"))
+	k.say(l, "lye.head")
 	k.raw("</h4>\n" + `<div class="table"><table class="uses lye"><caption>`)
-	k.text(l.Say("lye.caption"))
+	k.say(l, "lye.caption")
 	k.raw("</caption>\n<thead><tr>")
 	k.head("", l.Say("lye.fat"))
 	for _, key := range []string{"lye.of-fats", "lye.value", "lye.as-koh"} {
@@ -42,7 +42,9 @@ func drawLye(v *LyeView) template.HTML {
 func (k *ink) lyeRow(r *LyeRow, class string) {
 	k.raw("<tr")
 	if class != "" {
-		k.raw(` class="` + class + `"`)
+		k.raw(` class="`)
+		k.raw(class)
+		k.raw(`"`)
 	}
 	k.raw(`><th scope="row">`)
 	k.link(r.Name, r.Href)
@@ -69,7 +71,9 @@ func (k *ink) lyeFacts(class string, facts []Fact) {
 	if len(facts) == 0 {
 		return
 	}
-	k.raw(`<dl class="` + class + `">`)
+	k.raw(`<dl class="`)
+	k.raw(class)
+	k.raw(`">`)
 	for _, f := range facts {
 		k.raw("<div><dt>")
 		k.text(f.Name)

@@ -2,7 +2,6 @@ package site
 
 import (
 	"html/template"
-	"strconv"
 
 	"larkrow.example/stillroom/internal/check"
 	"larkrow.example/stillroom/internal/formula"
@@ -23,23 +22,32 @@ func drawMakeUp(v *formula.Version, l *words.Language) template.HTML {
 	if len(percents) < 2 {
 		return ""
 	}
-	var shares []string
-	for i, p := range v.Phases {
-		shares = append(shares, p.Name+" "+percent(l, percents[i].Text(2)))
+	shares := make([]string, len(v.Phases))
+	for i := range v.Phases {
+		shares[i] = v.Phases[i].Name + " " + percent(l, percents[i].Text(2))
 	}
-	k := &ink{}
-	k.raw(`<figure class="make-up"><svg viewBox="0 0 ` + strconv.Itoa(pictureWidth) + ` 34" role="img" aria-label="`)
-	k.text(l.Say("formula.phases", "phases", l.Commas(shares)))
+	k := newInk()
+	k.raw(`<figure class="make-up"><svg viewBox="0 0 `)
+	k.whole(pictureWidth)
+	k.raw(` 34" role="img" aria-label="`)
+	k.say(l, "formula.phases", "phases", l.Commas(shares))
 	k.raw(`" preserveAspectRatio="none">`)
 	from := quantity.Number{}
 	for i, share := range percents {
-		to := from.Add(share)
-		k.raw(`<rect class="part p` + strconv.Itoa(i%6+1) + `" x="` + units(from) + `" y="1" width="` + units(share) + `" height="32"/>`)
-		from = to
+		k.raw(`<rect class="part p`)
+		k.whole(i%6 + 1)
+		k.raw(`" x="`)
+		k.units(from)
+		k.raw(`" y="1" width="`)
+		k.units(share)
+		k.raw(`" height="32"/>`)
+		from = from.Add(share)
 	}
 	k.raw(`</svg><figcaption>`)
 	for i := range v.Phases {
-		k.raw(`<span class="key p` + strconv.Itoa(i%6+1) + `">`)
+		k.raw(`<span class="key p`)
+		k.whole(i%6 + 1)
+		k.raw(`">`)
 		k.part("b", "letter", formula.Letter(i))
 		k.raw(" ")
 		k.text(shares[i])
@@ -49,16 +57,20 @@ func drawMakeUp(v *formula.Version, l *words.Language) template.HTML {
 	return k.html()
 }
 
-// units turns a percent into the drawing's units.
-func units(percent quantity.Number) string {
-	return percent.Mul(quantity.Fraction(pictureWidth, 100)).Text(1)
+// units writes a percent in the drawing's units.
+func (k *ink) units(percent quantity.Number) {
+	k.length(percent.Mul(quantity.Fraction(pictureWidth, 100)))
 }
+
+// length writes a length in a drawing, as scripts and style sheets write numbers.
+func (k *ink) length(n quantity.Number) { *k = n.AppendText(*k, 1) }
 
 // phasePercents gives what percent of the whole each phase is.
 func phasePercents(v *formula.Version) []quantity.Number {
 	sums := make([]quantity.Number, len(v.Phases))
-	for i, item := range v.Items {
-		sums[item.Phase] = sums[item.Phase].Add(v.Percent(i))
+	for i := range v.Items {
+		phase := v.Items[i].Phase
+		sums[phase] = sums[phase].Add(v.Percent(i))
 	}
 	return sums
 }
@@ -69,9 +81,9 @@ func drawRates(rates []check.Rate, l *words.Language) template.HTML {
 	if len(rates) == 0 {
 		return ""
 	}
-	k := &ink{}
+	k := newInk()
 	k.raw(`<table class="bounds"><caption>`)
-	k.text(l.Say("rates.caption"))
+	k.say(l, "rates.caption")
 	k.raw(`</caption><thead><tr>`)
 	for _, key := range []string{"rates.ingredient", "rates.taken", "rates.usual", "rates.scale"} {
 		k.head("", l.Say(key))
@@ -90,23 +102,26 @@ func (k *ink) rateRow(r *check.Rate, l *words.Language) {
 	} else {
 		k.raw(`<tr>`)
 	}
+	taken, limits := percent(l, r.Percent.Text(3)), limitsOf(r, l)
 	k.raw(`<th scope="row">`)
 	k.text(hyphenated(r.Name))
 	k.raw(`</th><td>`)
-	k.text(kept(percent(l, r.Percent.Text(3))))
+	k.text(kept(taken))
 	k.raw(`</td><td data-head="`)
-	k.text(l.Say("rates.usual"))
+	k.say(l, "rates.usual")
 	k.raw(`">`)
-	k.text(kept(limitsOf(r, l)))
+	k.text(kept(limits))
 	k.raw(` <small>`)
 	k.text(sourceName(l, r.Source))
-	k.raw(`</small></td><td>`)
-	k.scale(r, l)
-	k.raw(`</td></tr>`)
+	k.raw(`</small></td><td><svg class="scale" viewBox="0 0 200 14" role="img" aria-label="`)
+	k.say(l, "rates.drawn", "percent", taken, "name", r.Name, "limits", limits)
+	k.raw(`">`)
+	k.scale(r)
+	k.raw(`</svg></td></tr>`)
 }
 
 // scale draws one rate. The track ends a quarter past the largest figure.
-func (k *ink) scale(r *check.Rate, l *words.Language) {
+func (k *ink) scale(r *check.Rate) {
 	end := r.Percent
 	for _, n := range []*quantity.Number{r.From, r.To} {
 		if n != nil && n.Cmp(end) > 0 {
@@ -114,7 +129,6 @@ func (k *ink) scale(r *check.Rate, l *words.Language) {
 		}
 	}
 	end = end.Mul(quantity.Fraction(5, 4))
-	at := func(n quantity.Number) string { return n.Mul(quantity.Int(200)).Quo(end).Text(1) }
 	from, to := quantity.Number{}, end
 	if r.From != nil {
 		from = *r.From
@@ -122,9 +136,14 @@ func (k *ink) scale(r *check.Rate, l *words.Language) {
 	if r.To != nil {
 		to = *r.To
 	}
-	k.raw(`<svg class="scale" viewBox="0 0 200 14" role="img" aria-label="`)
-	k.text(l.Say("rates.drawn", "percent", percent(l, r.Percent.Text(3)), "name", r.Name, "limits", limitsOf(r, l)))
-	k.raw(`"><path class="track" d="M0 7H200"/><rect class="usual" x="` + at(from) + `" y="3" width="` + at(to.Sub(from)) + `" height="8"/><path class="taken" d="M` + at(r.Percent) + ` 0V14"/></svg>`)
+	unit := quantity.Int(200).Quo(end)
+	k.raw(`<path class="track" d="M0 7H200"/><rect class="usual" x="`)
+	k.length(from.Mul(unit))
+	k.raw(`" y="3" width="`)
+	k.length(to.Sub(from).Mul(unit))
+	k.raw(`" height="8"/><path class="taken" d="M`)
+	k.length(r.Percent.Mul(unit))
+	k.raw(` 0V14"/>`)
 }
 
 // limits writes the usual stretch: "0.5–2 %", "up to 2 %", "from 1 %".

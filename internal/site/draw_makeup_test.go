@@ -1,7 +1,6 @@
 package site
 
 import (
-	"os"
 	"strings"
 	"testing"
 
@@ -14,7 +13,7 @@ import (
 
 // The lengths of the bar make its whole width, and every phase is told in words with its percent.
 func TestDrawMakeUp(t *testing.T) {
-	b := bookIn(t, os.DirFS(demoFolder))
+	b := demoBook(t)
 	drawn := 0
 	for _, r := range b.Recipes {
 		for _, v := range r.Versions {

@@ -15,7 +15,7 @@ func drawPortions(v *PortionsView) template.HTML {
 	if v == nil || len(v.Rows) == 0 {
 		return ""
 	}
-	k, l := make(ink, 0, 512+len(v.Rows)*(900+400*len(v.Batches))), in(v.Words)
+	k, l := newInk(), in(v.Words)
 	k.openTable("formula portions", l.Say("portions.caption"), len(v.Batches))
 	k.raw("<thead><tr>")
 	k.head("name", l.Say("portions.part"))
@@ -38,7 +38,7 @@ func (k *ink) portion(r *PortionRow, batches []BatchColumn, l *words.Language) {
 	k.raw(`</span>`)
 	k.aside("hint", l.Say("portions.base"))
 	k.raw(`</th><td class="pct">`)
-	k.text(l.Number(r.Share))
+	k.number(l, r.Share)
 	k.raw("</td>")
 	k.weights(r.Base, batches, l)
 	k.raw("</tr>\n")
@@ -46,7 +46,7 @@ func (k *ink) portion(r *PortionRow, batches []BatchColumn, l *words.Language) {
 		k.add(&r.Adds[i], batches, l)
 	}
 	k.raw(`<tr class="total"><th scope="row" class="name">`)
-	k.text(l.Say("portions.comes-to"))
+	k.say(l, "portions.comes-to")
 	k.raw(`</th><td class="pct"></td>`)
 	k.weights(r.Totals, batches, l)
 	k.raw("</tr></tbody>\n")
@@ -55,9 +55,10 @@ func (k *ink) portion(r *PortionRow, batches []BatchColumn, l *words.Language) {
 // add draws what a split takes besides the base.
 func (k *ink) add(r *RowView, batches []BatchColumn, l *words.Language) {
 	k.raw(`<tr><th scope="row" class="name">`)
-	k.text(l.Say("portions.add") + " ")
+	k.say(l, "portions.add")
+	k.raw(" ")
 	k.link(r.Name, r.Href)
-	k.aside(markClass(r.Mark), named(l, "mark", r.Mark))
+	k.mark(r.Mark, l)
 	k.aside("hint", r.Written)
 	k.aside("hint", r.Note)
 	k.raw(`</th><td class="pct"></td>`)

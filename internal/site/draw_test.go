@@ -220,14 +220,3 @@ func BenchmarkDrawUsedIn(b *testing.B) {
 		drawUsedIn(rows)
 	}
 }
-
-func BenchmarkRecipePage(b *testing.B) {
-	theme := defaultTheme(b)
-	view := larkrow(theme.assetPaths())["recipe"]
-	var out strings.Builder
-	b.ReportAllocs()
-	for b.Loop() {
-		out.Reset()
-		require.NoError(b, theme.Render(&out, "recipe", view))
-	}
-}

@@ -68,16 +68,8 @@ func (b *Book) HeldBack(e Edition) []Held {
 		if !e.shows(r.Access) {
 			continue
 		}
-		h := Held{Recipe: r}
-		for _, w := range b.Worked(r) {
-			for _, f := range w.Findings {
-				if f.Stops() {
-					h.Stops = append(h.Stops, f)
-				}
-			}
-		}
-		if h.Stops != nil {
-			all = append(all, h)
+		if stops := b.stops(r); stops != nil {
+			all = append(all, Held{Recipe: r, Stops: stops})
 		}
 	}
 	return all
@@ -87,7 +79,7 @@ func (b *Book) HeldBack(e Edition) []Held {
 func (b *Book) WorkAll(e Edition) {
 	parallel.Do(len(b.Recipes), func(i int) {
 		if r := b.Recipes[i]; e.shows(r.Access) {
-			b.Worked(r)
+			b.stops(r)
 		}
 	})
 }

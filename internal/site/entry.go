@@ -5,7 +5,6 @@ import (
 
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/material"
-	"larkrow.example/stillroom/internal/quantity"
 )
 
 // The files that list an edition's pages for programs.
@@ -36,12 +35,12 @@ type Entry struct {
 
 // EntryFacts are what the finder goes by beside the words.
 type EntryFacts struct {
-	Category string           // of a recipe: leave-on, rinse-off, not on skin
-	Time     *quantity.Number // of a recipe: working time in minutes, nil where not known
-	Versions []EntryVersion   // of a recipe
-	Material string           // of an ingredient: its id
-	Origin   string           // of an ingredient, "" where not known
-	Sources  []string         // of an ingredient: food-allergen sources; nil where not known, empty where it is made from none
+	Category string         // of a recipe: leave-on, rinse-off, not on skin
+	Minutes  string         // of a recipe: working time, a decimal; "" where not known
+	Versions []EntryVersion // of a recipe
+	Material string         // of an ingredient: its id
+	Origin   string         // of an ingredient, "" where not known
+	Sources  []string       // of an ingredient: food-allergen sources; nil where not known, empty where it is made from none
 }
 
 // An EntryVersion is what one version of a recipe takes, each once: materials that the edition has pages of by their ids, others by the
@@ -53,23 +52,71 @@ type EntryVersion struct {
 
 // entries lists the edition's pages: recipes, ingredients and notes by file, then the shelves in the handbook's order.
 func (s *Build) entries() []Entry {
-	shelves := s.shelves()
-	all := make([]Entry, 0, len(s.recipes)+len(s.ingredients)+len(s.notes)+len(shelves))
+	var all []Entry
+	for e := range s.eachEntry {
+		all = append(all, *e)
+	}
+	return all
+}
+
+// eachEntry gives what [Build.entries] lists, one at a time: together the words of ten thousand recipes take much room.
+func (s *Build) eachEntry(yield func(*Entry) bool) {
 	for _, r := range s.recipes {
-		all = append(all, s.recipeEntry(r))
+		if e := s.recipeEntry(r); !yield(&e) {
+			return
+		}
 	}
 	for _, i := range s.ingredients {
 		e := s.pageEntry(&i.Page)
 		e.Tag, e.Words, e.Facts = roleWords(s.words, i.Material.Roles), ingredientWords(i), ingredientEntryFacts(i)
-		all = append(all, e)
+		if !yield(&e) {
+			return
+		}
 	}
 	for _, n := range s.notes {
-		all = append(all, s.pageEntry(&n.Page))
+		if e := s.pageEntry(&n.Page); !yield(&e) {
+			return
+		}
 	}
-	for _, p := range shelves {
-		all = append(all, Entry{Path: shelfPath(p.name), Title: p.name, Summary: p.about, Kind: shelfEntry})
+	for _, p := range s.shelves() {
+		if !yield(&Entry{Path: shelfPath(p.name), Title: p.name, Summary: p.about, Kind: shelfEntry}) {
+			return
+		}
 	}
-	return all
+}
+
+// everyEntry gives the edition's pages, and its teasers.
+func (s *Build) everyEntry(yield func(*Entry) bool) {
+	for e := range s.eachEntry {
+		if !yield(e) {
+			return
+		}
+	}
+	for _, t := range s.teasers {
+		e := s.pageEntry(t.page)
+		e.Shelf, e.Teaser = t.shelf, true
+		if !yield(&e) {
+			return
+		}
+	}
+}
+
+// briefEntries lists the edition's pages and teasers as [Build.everyEntry] does, without what finds them.
+func (s *Build) briefEntries() []Entry {
+	s.briefOnce.Do(func() {
+		for _, p := range joinPages(s.recipes, s.ingredients, s.notes, nil) {
+			s.brief = append(s.brief, s.pageEntry(p))
+		}
+		for _, p := range s.shelves() {
+			s.brief = append(s.brief, Entry{Path: shelfPath(p.name), Title: p.name, Summary: p.about, Kind: shelfEntry})
+		}
+		for _, t := range s.teasers {
+			e := s.pageEntry(t.page)
+			e.Teaser = true
+			s.brief = append(s.brief, e)
+		}
+	})
+	return s.brief
 }
 
 // pageEntry gives what the entry of every page has.
@@ -89,12 +136,10 @@ func (s *Build) recipeEntry(r *handbook.Recipe) Entry {
 // recipeWords gives the ingredients of all versions: as the formula names them, and as their pages do where the edition has those.
 func (s *Build) recipeWords(r *handbook.Recipe) []string {
 	words := newWordList(r.Title)
-	for _, v := range r.Versions {
-		for _, item := range v.Items {
-			words.add(item.Name)
-			if i := s.byID[item.Material]; i != nil {
-				words.add(i.Title)
-			}
+	for _, item := range s.gistOf(r).Items {
+		words.add(item.Name)
+		if i := s.byID[item.Material]; i != nil {
+			words.add(i.Title)
 		}
 	}
 	return words.all

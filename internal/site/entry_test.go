@@ -2,7 +2,6 @@ package site
 
 import (
 	"fmt"
-	"os"
 	"path"
 	"slices"
 	"testing"
@@ -156,7 +155,7 @@ func TestRecipeWords(t *testing.T) {
 // Every entry of the demonstration leads to a file that the edition has, and each to its own.
 func TestEntriesLeadSomewhere(t *testing.T) {
 	t.Parallel()
-	s := NewBuild(bookIn(t, os.DirFS(demoFolder)), OpenEdition, defaultTheme(t))
+	s := NewBuild(demoBook(t), OpenEdition, defaultTheme(t))
 	entries, paths := s.entries(), s.Paths()
 	require.Greater(t, len(entries), 50)
 	seen := map[string]bool{}
@@ -185,9 +184,8 @@ func TestListsKeepSilent(t *testing.T) {
 				require.NotEmpty(t, data)
 				files[name] = string(data)
 			}
-			data, err := searchJSON(entries)
-			put(searchPath, data, err)
-			data, err = atomFeed(FeedInfo{Title: s.Title, Address: "https://larkrow.example/"}, entries)
+			put(searchPath, searchJSON(oneByOne(entries)), nil)
+			data, err := atomFeed(FeedInfo{Title: s.Title, Address: "https://larkrow.example/"}, entries)
 			put(feedPath, data, err)
 			for _, o := range sitemap("https://larkrow.example/", entries) {
 				data, err := o.bytes()

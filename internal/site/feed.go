@@ -55,9 +55,14 @@ type (
 )
 
 // newest gives the pages that a feed tells of, the latest first. Those without a date are not among them.
-func newest(entries []Entry) []Entry {
-	dated := slices.DeleteFunc(slices.Clone(entries), func(e Entry) bool { return e.Updated == nil })
-	slices.SortStableFunc(dated, func(a, b Entry) int { return b.Updated.Compare(*a.Updated) })
+func newest(entries []Entry) []*Entry {
+	var dated []*Entry
+	for i := range entries {
+		if entries[i].Updated != nil {
+			dated = append(dated, &entries[i])
+		}
+	}
+	slices.SortStableFunc(dated, func(a, b *Entry) int { return b.Updated.Compare(*a.Updated) })
 	return dated[:min(len(dated), feedLength)]
 }
 
@@ -82,7 +87,7 @@ func atomFeed(f FeedInfo, entries []Entry) ([]byte, error) {
 	return encodeXML(file)
 }
 
-func newFeedEntry(address string, e Entry) feedEntry {
+func newFeedEntry(address string, e *Entry) feedEntry {
 	at := absolute(address, e.Path)
 	file := feedEntry{
 		ID: at, Title: cmp.Or(xmlText(e.Title), e.Path), Updated: feedTime(e.Updated),

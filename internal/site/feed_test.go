@@ -369,8 +369,7 @@ func FuzzLists(f *testing.F) {
 		}
 		day := time.Date(2026, 5, 3, 0, 0, 0, 0, time.UTC)
 		entries := []Entry{{Path: path, Title: title, Summary: summary, Words: []string{title}, Kind: "recipe", Updated: &day}}
-		data, err := searchJSON(entries)
-		require.NoError(t, err)
+		data := searchJSON(oneByOne(entries))
 		got := searched(t, data)
 		require.Len(t, got, 1)
 		assert.Equal(t, []string{jsonText(path), jsonText(title), jsonText(summary), jsonText(title)}, []string{got[0].Path, got[0].Title, got[0].Summary, got[0].Words[0]})

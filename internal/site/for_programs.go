@@ -1,6 +1,7 @@
 package site
 
 import (
+	"bytes"
 	"path"
 	"slices"
 
@@ -11,20 +12,20 @@ import (
 // search engines. Those that name full addresses are made where the handbook gives its own.
 func (s *Build) forPrograms() []output {
 	all := []output{
-		{searchPath, func() ([]byte, error) { return searchJSON(s.everyEntry()) }},
-		{manifestPath, func() ([]byte, error) { return webManifest(s.manifestInfo()) }},
-		{robotsPath, func() ([]byte, error) { return robots(s.Address, s.edition), nil }},
+		{searchPath, func(*bytes.Buffer) ([]byte, error) { return searchJSON(s.everyEntry), nil }},
+		{manifestPath, func(*bytes.Buffer) ([]byte, error) { return webManifest(s.manifestInfo()) }},
+		{robotsPath, func(*bytes.Buffer) ([]byte, error) { return robots(s.Address, s.edition), nil }},
 	}
 	all = append(all, s.workerOutput()...)
 	if s.Address == "" || s.edition != OpenEdition {
 		return all
 	}
 	if s.feeds {
-		all = append(all, output{feedPath, func() ([]byte, error) {
-			return atomFeed(FeedInfo{Title: s.Title, About: s.About, Maker: s.Maker, Address: s.Address, Lang: s.words.Code()}, s.everyEntry())
+		all = append(all, output{feedPath, func(*bytes.Buffer) ([]byte, error) {
+			return atomFeed(FeedInfo{Title: s.Title, About: s.About, Maker: s.Maker, Address: s.Address, Lang: s.words.Code()}, s.briefEntries())
 		}})
 	}
-	return append(all, sitemap(s.Address, s.everyEntry())...)
+	return append(all, sitemap(s.Address, s.briefEntries())...)
 }
 
 // isForPrograms says whether a file may be one that programs read.
@@ -32,19 +33,6 @@ func isForPrograms(file string) bool {
 	known := []string{searchPath, manifestPath, robotsPath, workerPath, feedPath}
 	odd, _ := path.Match("sitemap*.xml", file)
 	return odd || slices.Contains(known, file)
-}
-
-// everyEntry lists the edition's pages, and its teasers.
-func (s *Build) everyEntry() []Entry {
-	s.entriesOnce.Do(func() {
-		s.allEntries = s.entries()
-		for _, t := range s.teasers {
-			e := s.pageEntry(t.page)
-			e.Shelf, e.Teaser = t.shelf, true
-			s.allEntries = append(s.allEntries, e)
-		}
-	})
-	return s.allEntries
 }
 
 // hasFeed says whether the edition has a feed, which takes an address and a page with a date.

@@ -80,12 +80,13 @@ type (
 		OilPhase    string `json:"oil_phase_percent"`
 	}
 	readSoap struct {
-		Alkali []struct {
-			Name    string `json:"name"`
-			Percent string `json:"percent"`
-		} `json:"alkali"`
-		Superfat string   `json:"superfat_percent"`
-		Range    []string `json:"superfat_range"`
+		Alkali   []readAlkali `json:"alkali"`
+		Superfat string       `json:"superfat_percent"`
+		Range    []string     `json:"superfat_range"`
+	}
+	readAlkali struct {
+		Name    string `json:"name"`
+		Percent string `json:"percent"`
 	}
 	readFinding struct {
 		Code     string `json:"code"`
@@ -102,19 +103,35 @@ type (
 	}
 )
 
+// tellingAll writes for the maker.
+var tellingAll = formulaPen{
+	shows: func(string) bool { return true }, tellsLabel: func(handbook.Worked) bool { return true }, keepsSums: func(handbook.Worked) bool { return false },
+}
+
 // readFormula reads a formula.json strictly and sees that writing it again gives the same bytes.
-func readFormula(t testing.TB, text string) readFile {
+func readFormula(t testing.TB, text string) (f readFile) {
+	t.Helper()
+	readAgain(t, text, &f)
+	return f
+}
+
+// readVersionOf reads what is written of one version, likewise.
+func readVersionOf(t testing.TB, w handbook.Worked) (v readVersion) {
+	t.Helper()
+	readAgain(t, string(VersionJSON(w)), &v)
+	return v
+}
+
+func readAgain(t testing.TB, text string, into any) {
 	t.Helper()
 	dec := json.NewDecoder(strings.NewReader(text))
 	dec.DisallowUnknownFields()
-	var f readFile
-	require.NoError(t, dec.Decode(&f))
+	require.NoError(t, dec.Decode(into))
 	_, err := dec.Token()
 	require.ErrorIs(t, err, io.EOF, "there is one value and nothing after it")
-	again, err := EncodeJSON(f)
+	again, err := EncodeJSON(into)
 	require.NoError(t, err)
 	require.Equal(t, text, string(again))
-	return f
 }
 
 // The numbers of the first batch of the hand cream are those that the description of the format prints.
@@ -156,8 +173,7 @@ func hedgerowFormula(t testing.TB) readFile {
 	b := bookIn(t, os.DirFS(hedgerowFolder))
 	for _, r := range b.Recipes {
 		if r.Slug == "hedgerow-hand-cream" {
-			text, err := formulaJSON(r, b.Worked(r), func(string) bool { return true }, func(handbook.Worked) bool { return true }, func(handbook.Worked) bool { return false })
-			require.NoError(t, err)
+			text := formulaJSON(r, b.Worked(r), b.copies(r), tellingAll)
 			return readFormula(t, string(text))
 		}
 	}
@@ -173,8 +189,7 @@ func TestFormulaFilesAddUp(t *testing.T) {
 	b := bookIn(t, os.DirFS(demoFolder))
 	columns := 0
 	for _, r := range b.Recipes {
-		text, err := formulaJSON(r, b.Worked(r), func(string) bool { return true }, func(handbook.Worked) bool { return true }, func(handbook.Worked) bool { return false })
-		require.NoError(t, err)
+		text := formulaJSON(r, b.Worked(r), b.copies(r), tellingAll)
 		f := readFormula(t, string(text))
 		require.NotEmpty(t, f.Versions, r.Slug)
 		checkDecimals(t, r.Slug, reflect.ValueOf(f))
@@ -238,4 +253,21 @@ func sumOf(t *testing.T, numbers []string) string {
 		sum = sum.Add(n)
 	}
 	return sum.Text(6)
+}
+
+// eachRecipe does something with the recipes of a long handbook in turn, a recipe an operation. They are worked out, and so are their labels.
+func eachRecipe(b *testing.B, do func(s *Build, r *handbook.Recipe)) {
+	b.Helper()
+	s := longBuild(b, 50, OpenEdition)
+	for _, r := range s.recipes {
+		s.copies(r)
+	}
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		do(s, s.recipes[i%len(s.recipes)])
+	}
+}
+
+func BenchmarkFormulaJSON(b *testing.B) {
+	eachRecipe(b, func(s *Build, r *handbook.Recipe) { s.formulaFile(r) })
 }

@@ -21,62 +21,118 @@ func newFormulaView(r *handbook.Recipe, w handbook.Worked, href func(material st
 	if v.Kind != formula.Base {
 		view.Caption += ", " + v.Name
 	}
-	for j, b := range w.Batches {
-		view.Batches = append(view.Batches, batchColumn(b, batchID(j), w.Scale, l))
-	}
+	t := newTableFigures(len(v.Items), w.Batches)
+	view.Batches = t.columns(w.Scale, l)
 	percents, places := shownPercents(v)
 	marks := marks(w)
-	for p, phase := range v.Phases {
-		pv := PhaseView{Letter: formula.Letter(p), Name: phase.Name, Heat: phaseHeat(phase, l), Note: phase.Note}
-		for k, item := range v.Items {
-			if item.Phase != p {
-				continue
+	rows := make([]RowView, 0, len(v.Items))
+	view.Phases = make([]PhaseView, 0, len(v.Phases))
+	for p := range v.Phases {
+		phase, from := &v.Phases[p], len(rows)
+		for k := range v.Items {
+			if item := &v.Items[k]; item.Phase == p {
+				rows = append(rows, RowView{
+					Name: item.Name, Note: item.Note, Written: item.Amount.Written, Weights: t.row(k),
+					Href: href(item.Material), Percent: t.text.fixed(percents[k], places), Mark: string(marks[k]),
+				})
 			}
-			row := newRow(item, w.Batches, k)
-			row.Href, row.Percent, row.Mark = href(item.Material), percents[k].Fixed(places), string(marks[k])
-			pv.Rows = append(pv.Rows, row)
 		}
+		pv := PhaseView{Letter: formula.Letter(p), Name: phase.Name, Heat: phaseHeat(phase, l), Note: phase.Note, Rows: rows[from:len(rows):len(rows)]}
 		if len(pv.Rows) > 1 {
-			pv.Totals = phaseTotals(v, p, w.Batches)
+			pv.Totals = t.phase(v, p)
 		}
 		view.Phases = append(view.Phases, pv)
 	}
 	return view
 }
 
-// phaseTotals gives what a phase weighs in each batch.
-func phaseTotals(v *formula.Version, phase int, batches []check.Batch) []WeightView {
-	var items []int
-	for k, item := range v.Items {
-		if item.Phase == phase {
-			items = append(items, k)
+// tableFigures are the weights of a version's table, written.
+type tableFigures struct {
+	batches []check.Batch
+	text    figures
+	weights []WeightView      // a row an item, in it one a batch
+	ounces  []quantity.Number // the sum of those shown, a batch
+}
+
+func newTableFigures(items int, batches []check.Batch) *tableFigures {
+	t := &tableFigures{batches: batches, weights: make([]WeightView, items*len(batches)), ounces: make([]quantity.Number, len(batches))}
+	t.text.grow(items * (2*len(batches) + 1))
+	for k := range items {
+		row := t.row(k)
+		for j := range batches {
+			b := &batches[j]
+			if b.Missing != nil {
+				continue
+			}
+			oz := b.Column.Weights[k].Mass.ReadOunces()
+			t.ounces[j] = t.ounces[j].Add(oz)
+			row[j] = t.text.weight(b.Column.Weights[k], oz)
+			row[j].Balance = b.Column.Balance == k
 		}
 	}
-	var totals []WeightView
-	for _, b := range batches {
+	return t
+}
+
+// row gives an item's weights.
+func (t *tableFigures) row(item int) []WeightView {
+	n := len(t.batches)
+	return t.weights[item*n : (item+1)*n : (item+1)*n]
+}
+
+// phase gives what a phase weighs in each batch.
+func (t *tableFigures) phase(v *formula.Version, phase int) []WeightView {
+	totals := make([]WeightView, len(t.batches))
+	for j := range t.batches {
+		b := &t.batches[j]
 		if b.Missing != nil {
-			totals = append(totals, WeightView{})
 			continue
 		}
-		sum, places := weighed(b, items)
-		totals = append(totals, WeightView{G: sum.Grams().Fixed(places)})
+		sum, places := quantity.Number{}, 0
+		for k := range v.Items {
+			if v.Items[k].Phase == phase {
+				sum, places = addReading(sum, places, b.Column.Weights[k])
+			}
+		}
+		totals[j].G = t.text.fixed(sum, places)
 	}
 	return totals
 }
 
-// newRow gives one line of a table, but for its link, percent and mark.
-func newRow(item formula.Item, batches []check.Batch, k int) RowView {
-	row := RowView{Name: item.Name, Note: item.Note, Written: item.Amount.Written}
-	for _, b := range batches {
+// total gives what a batch weighs. The ounces are the sum of those shown, so that their column adds up too.
+func (t *tableFigures) total(batch int) WeightView {
+	b := &t.batches[batch]
+	if b.Missing != nil {
+		return WeightView{}
+	}
+	places := 0
+	for _, w := range b.Column.Weights {
+		p, _ := w.Step.Grams().Places()
+		places = max(places, p)
+	}
+	return WeightView{G: t.text.fixed(b.Column.Total.Grams(), places), Oz: totalOunces(t.ounces[batch])}
+}
+
+// columns gives the batches' heads and feet.
+func (t *tableFigures) columns(scale quantity.Scale, l *words.Language) []BatchColumn {
+	all := make([]BatchColumn, len(t.batches))
+	for j := range t.batches {
+		b, c := &t.batches[j], &all[j]
+		c.ID, c.Size = batchID(j), b.Written
 		if b.Missing != nil {
-			row.Weights = append(row.Weights, WeightView{})
+			c.Missing = b.Missing.Message
 			continue
 		}
-		w := weightView(b.Column.Weights[k])
-		w.Balance = b.Column.Balance == k
-		row.Weights = append(row.Weights, w)
+		total := t.total(j)
+		c.TotalG, c.TotalOz = total.G, total.Oz
+		c.Fill = fillWords(b.Sized.Filled, scale, l)
 	}
-	return row
+	return all
+}
+
+// addReading adds what was read off a scale to a sum of grams with so many places.
+func addReading(sum quantity.Number, places int, r formula.Reading) (quantity.Number, int) {
+	p, _ := r.Step.Grams().Places()
+	return sum.Add(r.Mass.Grams()), max(places, p)
 }
 
 // materialHref gives the address of a material's page in this edition, or "".
@@ -90,34 +146,12 @@ func (s *Build) materialHref(id, root string) string {
 // showsMaterial says whether a material's page is in this edition.
 func (s *Build) showsMaterial(id string) bool { return s.byID[id] != nil }
 
-func weightView(r formula.Reading) WeightView {
-	return WeightView{G: r.Text(), Oz: ounceText(r.Mass.ReadOunces())}
-}
-
-// ounceText writes ounces with 2 places from one ounce up and 3 below.
-func ounceText(oz quantity.Number) string {
+// ouncePlaces gives how many places ounces are written with: 2 from one ounce up and 3 below.
+func ouncePlaces(oz quantity.Number) int {
 	if oz.Cmp(quantity.Int(1)) < 0 {
-		return oz.Fixed(3)
+		return 3
 	}
-	return oz.Fixed(2)
-}
-
-// batchColumn gives a batch's head and foot. The ounces' total is the sum of the ounces shown, so that this column adds up too.
-func batchColumn(b check.Batch, id string, scale quantity.Scale, l *words.Language) BatchColumn {
-	c := BatchColumn{ID: id, Size: b.Written}
-	if b.Missing != nil {
-		c.Missing = b.Missing.Message
-		return c
-	}
-	places, oz := 0, quantity.Number{}
-	for _, w := range b.Column.Weights {
-		p, _ := w.Step.Grams().Places()
-		places = max(places, p)
-		oz = oz.Add(w.Mass.ReadOunces())
-	}
-	c.TotalG, c.TotalOz = b.Column.Total.Grams().Fixed(places), totalOunces(oz)
-	c.Fill = fillWords(b.Sized.Filled, scale, l)
-	return c
+	return 2
 }
 
 // totalOunces writes a sum of ounces that may have 3 places, exactly.
@@ -167,13 +201,14 @@ func shownPercents(v *formula.Version) ([]quantity.Number, int) {
 	return v.Percents(places), places
 }
 
-// marks gives the worst level among the findings on each item.
-func marks(w handbook.Worked) map[int]check.Level {
-	all := make(map[int]check.Level)
-	for _, f := range w.Findings { // worst first
-		for _, i := range f.Items {
-			if _, marked := all[i]; !marked {
-				all[i] = f.Level
+// marks gives the worst level among the findings on each item, "" where there is none.
+func marks(w handbook.Worked) []check.Level {
+	all := make([]check.Level, len(w.Version.Items))
+	for i := range w.Findings { // worst first
+		f := &w.Findings[i]
+		for _, k := range f.Items {
+			if all[k] == "" {
+				all[k] = f.Level
 			}
 		}
 	}

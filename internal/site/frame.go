@@ -22,6 +22,7 @@ func (s *Build) frame(kind, file, title, description string, trail ...Link) Fram
 			f.Canonical = s.Address
 		}
 	}
+	f.standing = s.standingOf(&f, file)
 	f.Image, f.Things = s.emblem(), s.things(&f, file, trail)
 	return f
 }

@@ -21,7 +21,7 @@ func (s *Build) ingredient(i *handbook.Ingredient) (any, error) {
 		v.Roles = nil
 	}
 	v.Picture, v.Video = s.picture(&i.Page, v.Root), video(&i.Page)
-	s.tell(&v.Frame, &i.Page)["about"] = newThing("Thing").with("name", i.Title)
+	s.tell(&v.Frame, &i.Page).about = i.Title
 	v.UsedIn = drawUsedIn(s.usedIn(m.ID, v.Root))
 	if s.edition == MakerEdition {
 		v.Private, v.Taken = private(m, s.words), s.batchesTaking(m.ID, v.Root)

@@ -1,9 +1,15 @@
 package site
 
 import (
+	"regexp"
+	"slices"
+	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 func TestKept(t *testing.T) {
@@ -19,6 +25,28 @@ func TestKept(t *testing.T) {
 	} {
 		assert.Equal(t, want, kept(given))
 	}
+}
+
+// What is kept together, and where words end, is what these expressions say.
+var (
+	beforeUnit = regexp.MustCompile(`([0-9½¼¾]) (%|°[CF]|(?:mg|kg|g|oz|lb|ml|min|h)\b)`)
+	endOfJoint = regexp.MustCompile(`(?i)(?:phenoxy|hydroxy|methyl|ethyl|hexyl|propyl|butyl|amido|glyceryl|hydrogen|potassium|sodium|capryl|poly)`)
+)
+
+func TestAsExpressionsSay(t *testing.T) {
+	t.Parallel()
+	parts := append([]string{" ", " ", "1", "9", "½", "¾", "°", "C", "a", "_", "é", "\xbd", "-", "Phenoxy", "ETHYL", "xyz", "oxydol", "alcohol", "min.", "gal"}, slices.Concat(unitSigns, joints)...)
+	rapid.Check(t, func(t *rapid.T) {
+		s := strings.Join(rapid.SliceOfN(rapid.SampledFrom(parts), 0, 12).Draw(t, "parts"), "")
+		require.Equal(t, beforeUnit.ReplaceAllString(s, "$1"+noBreak+"$2"), kept(s), "%q", s)
+		words := strings.Split(s, " ")
+		for i, word := range words {
+			if utf8.RuneCountInString(word) >= longWord {
+				words[i] = strings.TrimSuffix(endOfJoint.ReplaceAllString(word, "$0"+soft), soft)
+			}
+		}
+		require.Equal(t, strings.Join(words, " "), hyphenated(s), "%q", s)
+	})
 }
 
 func TestHyphenated(t *testing.T) {

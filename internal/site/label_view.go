@@ -3,7 +3,6 @@ package site
 import (
 	"html/template"
 	"slices"
-	"strings"
 
 	"larkrow.example/stillroom/internal/check"
 	"larkrow.example/stillroom/internal/handbook"
@@ -65,54 +64,80 @@ func (s *Build) responsible(market string) *label.Responsible {
 	return s.ResponsibleIn(market)
 }
 
-// labels gives a recipe's label copy: for each version what differs by market, and the rules of all of them once. Whoever is responsible in a
-// market stands in it; where that is nil, room is left.
-func labels(worked []handbook.Worked, tells func(handbook.Worked) bool, responsible func(market string) *label.Responsible) (views [][]LabelView, rules template.HTML) {
-	rulesOf := make(map[string][]label.Basis)
-	for _, w := range worked {
-		var view []LabelView
-		if !tells(w) {
-			views = append(views, nil)
-			continue
-		}
-		for _, c := range label.For(labelSubject(w.Subject)) {
-			view = append(view, labelView(c, responsible(c.Market)))
-			rulesOf[c.Market] = append(rulesOf[c.Market], c.SmallPrint...)
-		}
-		views = append(views, view)
-	}
-	return views, drawRules(rulesOf)
+// copies gives the label copy of a recipe's versions: for each, that of all markets.
+func (b *Book) copies(r *handbook.Recipe) [][]label.Copy {
+	n := b.benchOf(r)
+	n.labelling.Do(func() { n.copies = copiesOf(b.Worked(r)) })
+	return n.copies
 }
 
-func labelView(c label.Copy, responsible *label.Responsible) LabelView {
-	v := LabelView{Market: c.Market, Heading: c.Ingredients.Heading, Ingredients: c.Ingredients.String(), Notes: c.Doubts}
-	for _, n := range c.Contents {
-		v.Contents = append(v.Contents, LabelLine{Text: n.Text, When: strings.Join(append([]string{n.Container}, n.Notes...), ": "), Rule: cited(n.Basis[0])})
+func copiesOf(worked []handbook.Worked) [][]label.Copy {
+	all := make([][]label.Copy, len(worked))
+	for i, w := range worked {
+		all[i] = label.For(labelSubject(w.Subject))
 	}
+	return all
+}
+
+// labels shows the label copy of a recipe's versions: for each what differs by market, and the rules of all of them once. Whoever is responsible in a
+// market stands in it; where that is nil, room is left.
+func labels(worked []handbook.Worked, copies [][]label.Copy, tells func(handbook.Worked) bool, responsible func(market string) *label.Responsible) (views [][]LabelView, rules template.HTML) {
+	views = make([][]LabelView, len(worked))
+	told := make([]label.Copy, 0, len(worked)*len(label.Markets()))
+	for i, w := range worked {
+		if !tells(w) {
+			continue
+		}
+		views[i] = make([]LabelView, len(copies[i]))
+		for j := range copies[i] {
+			c := &copies[i][j]
+			views[i][j] = labelView(c, responsible(c.Market))
+		}
+		told = append(told, copies[i]...)
+	}
+	return views, drawRules(told)
+}
+
+func labelView(c *label.Copy, responsible *label.Responsible) LabelView {
+	v := LabelView{
+		Market: c.Market, Heading: c.Ingredients.Heading, Ingredients: c.Ingredients.String(),
+		Notes: append(c.Doubts[:len(c.Doubts):len(c.Doubts)], flagNotes(c.Ingredients.Entries)...),
+	}
+	v.Contents = make([]LabelLine, 0, len(c.Contents))
+	for i := range c.Contents {
+		n := &c.Contents[i]
+		when := n.Container
+		for _, note := range n.Notes {
+			when += ": " + note
+		}
+		v.Contents = append(v.Contents, LabelLine{Text: n.Text, When: when, Rule: cited(n.Basis[0])})
+	}
+	v.Warnings = make([]LabelLine, 0, len(c.Warnings))
 	for _, l := range c.Warnings {
 		v.Warnings = append(v.Warnings, LabelLine{Text: l.Text, When: l.When, Rule: cited(l.Basis)})
 	}
+	v.Lines = make([]LabelLine, 0, len(c.Lines))
 	for _, l := range c.Lines {
 		v.Lines = append(v.Lines, LabelLine{Text: label.Named(l, responsible), When: l.When, Rule: cited(l.Basis)})
 	}
-	v.Notes = append(v.Notes, flagNotes(c.Ingredients.Entries)...)
 	return v
 }
 
 // flagNotes says what to look into before printing, each once with the names that it is about.
 func flagNotes(entries []label.Entry) []string {
-	var flags []string
-	names := make(map[string][]string)
-	for _, e := range entries {
+	var flags, names []string
+	for i := range entries {
+		e := &entries[i]
 		for _, f := range e.Flags {
-			if names[f] == nil {
-				flags = append(flags, f)
+			if at := slices.Index(flags, f); at >= 0 {
+				names[at] += ", " + e.Name
+			} else {
+				flags, names = append(flags, f), append(names, e.Name)
 			}
-			names[f] = append(names[f], e.Name)
 		}
 	}
 	for i, f := range flags {
-		flags[i] = strings.Join(names[f], ", ") + ": " + f + "."
+		flags[i] = names[i] + ": " + f + "."
 	}
 	return flags
 }
@@ -125,27 +150,28 @@ func cited(b label.Basis) string {
 	return b.Citation
 }
 
-// drawRules draws the small print: every rule that was applied, with what it asks for and where that is from.
-func drawRules(of map[string][]label.Basis) template.HTML {
-	var k ink
+// drawRules draws the small print of label copies: every rule that was applied, once for each market, with what it asks for and where that is from.
+func drawRules(copies []label.Copy) template.HTML {
+	k := newInk()
+	drawn := make(map[string]bool, 64)
 	for _, market := range label.Markets() {
-		drawn := make(map[string]bool)
-		for _, b := range of[market] {
-			if drawn[b.ID] {
+		clear(drawn)
+		for i := range copies {
+			if copies[i].Market != market {
 				continue
 			}
-			if len(drawn) == 0 {
-				k.part("h4", "market", market)
-				k.raw(`<ul class="rules">`)
+			for j := range copies[i].SmallPrint {
+				b := &copies[i].SmallPrint[j]
+				if drawn[b.ID] {
+					continue
+				}
+				if len(drawn) == 0 {
+					k.part("h4", "market", market)
+					k.raw(`<ul class="rules">`)
+				}
+				drawn[b.ID] = true
+				k.rule(b)
 			}
-			drawn[b.ID] = true
-			k.raw(`<li data-rule="`)
-			k.text(b.ID)
-			k.raw(`">`)
-			k.text(b.Words)
-			k.raw(" ")
-			k.part("small", "source", b.Citation+ruleSource(b))
-			k.raw("</li>")
 		}
 		if len(drawn) > 0 {
 			k.raw("</ul>")
@@ -154,13 +180,20 @@ func drawRules(of map[string][]label.Basis) template.HTML {
 	return k.html()
 }
 
-// ruleSource says where the words of a rule are from, and whether they were read.
-func ruleSource(b label.Basis) string {
+// rule draws a rule, where its words are from, and whether they were read.
+func (k *ink) rule(b *label.Basis) {
+	k.raw(`<li data-rule="`)
+	k.text(b.ID)
+	k.raw(`">`)
+	k.text(b.Words)
+	k.raw(` <small class="source">`)
+	k.text(b.Citation)
 	switch b.Status {
 	case "read":
-		return ". Read in: " + b.Source
+		k.raw(". Read in: ")
+		k.text(b.Source)
 	case "memory":
-		return ". From memory"
+		k.raw(". From memory")
 	}
-	return ""
+	k.raw("</small></li>")
 }

@@ -73,7 +73,7 @@ func TestRecipePageShowsLabelCopy(t *testing.T) {
 	view := &RecipeView{
 		Frame:      Frame{Assets: theme.assetPaths()},
 		Versions:   []VersionView{{ID: "v1", Name: "As written", Labels: copies}, {ID: "v2", Name: "Night"}},
-		LabelRules: drawRules(map[string][]label.Basis{label.EU: {{ID: "eu-x", Citation: "Art. <1>", Words: "Tell & show.", Source: "a copy", Status: "read"}}}),
+		LabelRules: drawRules([]label.Copy{{Market: label.EU, SmallPrint: []label.Basis{{ID: "eu-x", Citation: "Art. <1>", Words: "Tell & show.", Source: "a copy", Status: "read"}}}}),
 	}
 	page := render(t, theme, "recipe", view)
 	checkPage(t, page)
@@ -113,10 +113,10 @@ func TestLabelOnPageAndInFileAgree(t *testing.T) {
 	b := bookIn(t, os.DirFS("../../content"))
 	require.NotEmpty(t, b.Recipes)
 	for _, r := range b.Recipes {
-		views, _ := labels(b.Worked(r), func(handbook.Worked) bool { return true }, b.ResponsibleIn)
+		views, _ := labels(b.Worked(r), b.copies(r), func(handbook.Worked) bool { return true }, b.ResponsibleIn)
 		for i, w := range b.Worked(r) {
-			file := NewVersionFile(w)
-			assert.Equal(t, file.Listed, listFile{EU: views[i][0].Ingredients, US: views[i][1].Ingredients}, r.Title)
+			file := readVersionOf(t, w)
+			assert.Equal(t, file.Listed, readLists{EU: views[i][0].Ingredients, US: views[i][1].Ingredients}, r.Title)
 			assert.NotEmpty(t, file.Listed.EU)
 		}
 	}
@@ -165,7 +165,7 @@ func TestResponsibleStandsInTheMakersCopy(t *testing.T) {
 		r := b.Responsible[0]
 		told := 0
 		for _, recipe := range s.recipes {
-			views, _ := labels(b.Worked(recipe), s.tellsLabel, s.responsible)
+			views, _ := labels(b.Worked(recipe), b.copies(recipe), s.tellsLabel, s.responsible)
 			for _, view := range slices.Concat(views...) {
 				for _, l := range view.Lines {
 					if strings.HasPrefix(l.Rule, "Regulation (EC) No 1223/2009, Art. 19(1)(a)") && !strings.HasPrefix(l.Text, "Made in") {
@@ -178,4 +178,9 @@ func TestResponsibleStandsInTheMakersCopy(t *testing.T) {
 		}
 		assert.Positive(t, told, "%s", edition)
 	}
+}
+
+// BenchmarkLabels shows label copy that was worked out before.
+func BenchmarkLabels(b *testing.B) {
+	eachRecipe(b, func(s *Build, r *handbook.Recipe) { labels(s.Worked(r), s.copies(r), s.tellsLabel, s.responsible) })
 }

@@ -190,14 +190,16 @@ func leakWords(t testing.TB, source fstest.MapFS) map[string]string {
 func published(t testing.TB, source fstest.MapFS, edition Edition, lock *Lock) map[string]string {
 	t.Helper()
 	read := func(file string) ([]byte, error) { return fs.ReadFile(source, file) }
-	build := NewBuild(bookIn(t, source), edition, defaultTheme(t))
+	book, problems := Skim(source, nil, edition)
+	require.Zero(t, problems.Len())
+	build := NewBuild(book, edition, defaultTheme(t))
 	if lock != nil {
 		build.Seal(*lock, read)
 	}
 	dir := t.TempDir()
 	tree, err := OpenTree(dir, edition)
 	require.NoError(t, err)
-	_, err = build.Write(tree, read, func() {})
+	_, err = build.Write(t.Context(), tree, nil, read, func() {})
 	require.NoError(t, err)
 	require.NoError(t, tree.Close())
 	return filesOf(t, dir)

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -188,12 +189,14 @@ func TestSilenceOfTheChecks(t *testing.T) {
 	}
 }
 
-// defaultTheme loads the theme that comes with the program.
+// defaultTheme gives the theme that comes with the program, read once.
 func defaultTheme(t testing.TB) *Theme {
-	theme, err := LoadTheme(linen.FS, nil)
+	theme, err := linenTheme()
 	require.NoError(t, err)
 	return theme
 }
+
+var linenTheme = sync.OnceValues(func() (*Theme, error) { return LoadTheme(linen.FS, nil) })
 
 func TestLinenPages(t *testing.T) {
 	theme := defaultTheme(t)

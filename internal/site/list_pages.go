@@ -94,8 +94,8 @@ func (s *Build) missing() (any, error) {
 			f.Feed = f.Root + feedPath
 		}
 	}
-	f.Canonical = ""
-	return &f, nil
+	f.Canonical, f.standing = "", nil // there is one such page
+	return &MissingView{f}, nil
 }
 
 // ingredientList is the directory of ingredients, by first letter.

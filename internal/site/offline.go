@@ -1,6 +1,9 @@
 package site
 
-import "regexp"
+import (
+	"bytes"
+	"regexp"
+)
 
 // workerPath is where the service worker has to be: at the top, or it could not keep every page.
 const workerPath = "sw.js"
@@ -24,5 +27,5 @@ func (s *Build) workerOutput() []output {
 	if !has {
 		return nil
 	}
-	return []output{{workerPath, func() ([]byte, error) { return asset.Bytes, nil }}}
+	return []output{{workerPath, func(*bytes.Buffer) ([]byte, error) { return asset.Bytes, nil }}}
 }

@@ -24,6 +24,7 @@ func newPortionsView(base handbook.Worked, splits []*formula.Version, l *words.L
 		}
 		v.Rows = append(v.Rows, row)
 	}
+	var text figures
 	for j, b := range base.Batches {
 		column := BatchColumn{ID: batchID(j), Size: b.Written}
 		if b.Missing != nil {
@@ -31,8 +32,9 @@ func newPortionsView(base handbook.Worked, splits []*formula.Version, l *words.L
 			v.blank()
 		} else {
 			column.TotalG = b.Column.Total.Grams().Text(6)
-			column.TotalOz = ounceText(b.Column.Total.ReadOunces())
-			v.divide(formula.DividePortions(b.Column, splits, base.Scale))
+			oz := b.Column.Total.ReadOunces()
+			column.TotalOz = oz.Fixed(ouncePlaces(oz))
+			v.divide(&text, formula.DividePortions(b.Column, splits, base.Scale))
 		}
 		v.Batches = append(v.Batches, column)
 	}
@@ -51,13 +53,13 @@ func (v *PortionsView) blank() {
 }
 
 // divide adds a batch as divided.
-func (v *PortionsView) divide(c formula.PortionColumn) {
+func (v *PortionsView) divide(text *figures, c formula.PortionColumn) {
 	for i, p := range c.Portions {
 		r := &v.Rows[i]
-		r.Base = append(r.Base, weightView(p.Base))
+		r.Base = append(r.Base, text.weight(p.Base, p.Base.Mass.ReadOunces()))
 		for j, add := range p.Adds {
-			r.Adds[j].Weights = append(r.Adds[j].Weights, weightView(add))
+			r.Adds[j].Weights = append(r.Adds[j].Weights, text.weight(add, add.Mass.ReadOunces()))
 		}
-		r.Totals = append(r.Totals, weightView(p.Total))
+		r.Totals = append(r.Totals, text.weight(p.Total, p.Total.Mass.ReadOunces()))
 	}
 }

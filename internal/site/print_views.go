@@ -7,6 +7,7 @@ import (
 
 	"larkrow.example/stillroom/internal/formula"
 	"larkrow.example/stillroom/internal/handbook"
+	"larkrow.example/stillroom/internal/quantity"
 )
 
 // What is made for paper is drawn from the same views as the pages. Addresses in these lead from a folder two below the top, as on a recipe's
@@ -64,12 +65,13 @@ func (s *Build) ViewSheet(r *handbook.Recipe, w handbook.Worked) (*RecipeView, e
 		Product: named(s.words, "product", r.Product.Name), Category: named(s.words, "category", r.Product.Category), Facts: recipeFacts(r, s.words), Tools: r.Tools, Caution: s.words.Say("recipe.closing"),
 	}
 	v.Versions = []VersionView{s.version(r, w, 0, v.Root)}
-	copies, _ := labels([]handbook.Worked{w}, s.tellsLabel, s.responsible)
+	sheet := []handbook.Worked{w}
+	copies, _ := labels(sheet, copiesOf(sheet), s.tellsLabel, s.responsible)
 	v.Versions[0].Labels = copies[0]
 	if w.Version.Kind == formula.Base {
 		v.Portions = newPortionsView(w, r.Splits(), s.words)
 	}
-	method, err := s.MethodOnPaper(r, []handbook.Worked{w})
+	method, err := s.MethodOnPaper(r, sheet)
 	v.Method = method
 	return v, err
 }
@@ -116,13 +118,16 @@ func amountsInWords(w handbook.Worked, name string) string {
 			words = append(words, "–") // keeps the others in the order of the batches
 			continue
 		}
-		words = append(words, strings.TrimSuffix(amountText(b, items, english()), " g"))
+		sum, places := weighed(&b, items)
+		words = append(words, sum.Fixed(places))
 	}
 	switch {
 	case len(words) == 0:
 		return "as weighed" + also
 	case len(words) == 1 && w.Batches[0].Missing == nil:
-		return words[0] + " g (" + amountOunces(w.Batches[0], items) + ")" + also
+		sum, _ := weighed(&w.Batches[0], items)
+		oz := quantity.Grams(sum).ReadOunces()
+		return words[0] + " g (" + oz.Fixed(ouncePlaces(oz)) + " oz)" + also
 	}
 	return strings.Join(words, " / ") + " g" + also
 }
@@ -130,7 +135,9 @@ func amountsInWords(w handbook.Worked, name string) string {
 // A UseOf is a version of a recipe that takes a material, with its percent in all lines together.
 type UseOf struct {
 	Recipe  *handbook.Recipe
-	Version *formula.Version
+	Number  int // of the version
+	Name    string
+	Kind    formula.VersionKind
 	Percent string // "3 %"
 }
 
@@ -139,7 +146,7 @@ func (s *Build) UsesOf(material string) []UseOf {
 	var all []UseOf
 	for _, u := range s.usesAll()[material] {
 		if s.has(&u.recipe.Page) {
-			all = append(all, UseOf{u.recipe, u.version, u.percent + " %"})
+			all = append(all, UseOf{u.recipe, u.number, u.version.Name, u.version.Kind, u.percent + " %"})
 		}
 	}
 	return all

@@ -27,8 +27,8 @@ func (s *Build) recipe(r *handbook.Recipe) (any, error) {
 			v.Batches = append(v.Batches, BatchView{ID: batchID(i), Size: b.Written})
 		}
 	}
-	v.Weighing = drawWeighData(newWeighData(worked, s.secret))
-	copies, rules := labels(worked, s.tellsLabel, s.responsible)
+	v.Weighing = drawWeighData(worked, s.secret)
+	copies, rules := labels(worked, s.copies(r), s.tellsLabel, s.responsible)
 	v.LabelRules = rules
 	for i, w := range worked {
 		v.Versions = append(v.Versions, s.version(r, w, i, v.Root))
@@ -69,10 +69,14 @@ func recipeFacts(r *handbook.Recipe, l *words.Language) []Fact {
 
 // versionName gives a version's name as readers see it.
 func versionName(v *formula.Version, l *words.Language) string {
-	if v.Kind == formula.Base {
+	return namedVersion(v.Kind, v.Name, l)
+}
+
+func namedVersion(kind formula.VersionKind, name string, l *words.Language) string {
+	if kind == formula.Base {
 		return l.Say("recipe.as-written")
 	}
-	return v.Name
+	return name
 }
 
 func (s *Build) version(r *handbook.Recipe, w handbook.Worked, i int, root string) VersionView {
@@ -144,7 +148,10 @@ func nameIn(v *formula.Version, item formula.Item) string {
 }
 
 // phaseHeat says in words how hot a phase is.
-func phaseHeat(p formula.Phase, l *words.Language) string {
+func phaseHeat(p *formula.Phase, l *words.Language) string {
+	if p.Heat == nil && p.Below == nil {
+		return ""
+	}
 	var all []string
 	if p.Heat != nil {
 		all = append(all, l.Say("formula.heat", "temperature", p.Heat.Both()))

@@ -14,7 +14,7 @@ import (
 // indexRecord notes what a record was made of.
 func (s *Build) indexRecord(r *handbook.Record) {
 	if r.Recipe != nil {
-		s.recordsOf[r.Recipe] = append(s.recordsOf[r.Recipe], r)
+		s.recordsOf[r.Recipe.File] = append(s.recordsOf[r.Recipe.File], r)
 	}
 	ids := recordMaterials(r)
 	slices.Sort(ids)
@@ -42,7 +42,7 @@ func latest(records []*handbook.Record) []*handbook.Record {
 // batchesOf lists the batches of a recipe.
 func (s *Build) batchesOf(r *handbook.Recipe, root string) []RecordEntry {
 	var all []RecordEntry
-	for _, b := range latest(s.recordsOf[r]) {
+	for _, b := range latest(s.recordsOf[r.File]) {
 		e := s.recordEntry(b, root)
 		e.Recipe, e.State = strings.TrimPrefix(strings.TrimPrefix(e.Recipe, r.Title), ", "), s.state(b) // the version alone
 		all = append(all, e)

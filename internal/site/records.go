@@ -11,7 +11,7 @@ import (
 // addRecords takes in the batch records.
 func (s *Build) addRecords() {
 	s.recordsBySlug = make(map[string]*handbook.Record, len(s.Records))
-	s.recordsOf, s.recordsTaking = make(map[*handbook.Recipe][]*handbook.Record), make(map[string][]*handbook.Record)
+	s.recordsOf, s.recordsTaking = make(map[string][]*handbook.Record), make(map[string][]*handbook.Record)
 	for _, r := range s.Records {
 		if s.has(&r.Page) {
 			s.records = append(s.records, r)

@@ -83,6 +83,13 @@ func (l *sealing) page(file string) ([]byte, error) {
 
 // payload gives what a sealed page is to open to.
 func (l *sealing) payload(file string) ([]byte, error) {
+	if r := l.members.Recipe(file); r != nil {
+		putDown, err := l.members.pickUp(r)
+		if err != nil {
+			return nil, err
+		}
+		defer putDown()
+	}
 	data, found, err := l.members.Page(file, l.open)
 	if err != nil {
 		return nil, err
@@ -132,7 +139,7 @@ func (l *sealing) picturesOf(file string) []*handbook.Picture {
 
 // outputs lists the sealed files of an edition, and the ring.
 func (l *sealing) outputs() []output {
-	all := []output{{sealedFolder + "ring.js", func() ([]byte, error) {
+	all := []output{{sealedFolder + "ring.js", func(*bytes.Buffer) ([]byte, error) {
 		return slices.Concat([]byte("stillroomRing("), l.lock.Ring.JSON(), []byte(");\n")), nil
 	}}, l.front.lobbyOutput(), l.file(searchPath, payloadType, l.search)}
 	for file, to := range l.members.pictures {
@@ -142,7 +149,7 @@ func (l *sealing) outputs() []output {
 	}
 	for _, i := range l.members.ingredients {
 		if to := ingredientPath(i); i.Access == handbook.Open || l.lone[to] != "" {
-			all = append(all, output{l.name(to), func() ([]byte, error) { return l.page(to) }})
+			all = append(all, output{l.name(to), func(*bytes.Buffer) ([]byte, error) { return l.page(to) }})
 		}
 	}
 	return all
@@ -150,18 +157,21 @@ func (l *sealing) outputs() []output {
 
 // search gives the members' search list, in which lone pages are found by way of the lobby.
 func (l *sealing) search() ([]byte, error) {
-	entries := l.members.entries()
-	for i, e := range entries {
-		if name := l.lone[e.Path]; name != "" {
-			entries[i].Path = lobbyPath + "?" + name
+	return searchJSON(func(yield func(*Entry) bool) {
+		for e := range l.members.eachEntry {
+			if name := l.lone[e.Path]; name != "" {
+				e.Path = lobbyPath + "?" + name
+			}
+			if !yield(e) {
+				return
+			}
 		}
-	}
-	return searchJSON(entries)
+	}), nil
 }
 
 // file gives a sealed file.
 func (l *sealing) file(path, kind string, make func() ([]byte, error)) output {
-	return output{l.name(path), func() ([]byte, error) {
+	return output{l.name(path), func(*bytes.Buffer) ([]byte, error) {
 		data, err := make()
 		if err != nil {
 			return nil, err

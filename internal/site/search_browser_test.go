@@ -79,8 +79,7 @@ func TestMatchScript(t *testing.T) {
 		{Title: "Ærø salt", Kind: "recipe", Tag: "bath salts", Words: []string{"Sea salt", "Vitamin E", "5-HTP"}},
 		{Title: "Сольная ванна", Kind: "recipe", Tag: "bath salts"},
 	}
-	list, err := searchJSON(entries)
-	require.NoError(t, err)
+	list := searchJSON(oneByOne(entries))
 	tests := []struct {
 		query string
 		want  []string

@@ -24,11 +24,11 @@ func sitemap(address string, entries []Entry) []output {
 	pages := mapped(entries)
 	parts := slices.Collect(slices.Chunk(pages, sitemapLength(address, pages)))
 	if len(parts) == 1 {
-		return []output{{sitemapPath, func() ([]byte, error) { return sitemapPart(address, pages), nil }}}
+		return []output{{sitemapPath, func(*bytes.Buffer) ([]byte, error) { return sitemapPart(address, pages), nil }}}
 	}
-	all := []output{{sitemapPath, func() ([]byte, error) { return sitemapIndex(address, len(parts)), nil }}}
+	all := []output{{sitemapPath, func(*bytes.Buffer) ([]byte, error) { return sitemapIndex(address, len(parts)), nil }}}
 	for i, part := range parts {
-		all = append(all, output{sitemapPartPath(i), func() ([]byte, error) { return sitemapPart(address, part), nil }})
+		all = append(all, output{sitemapPartPath(i), func(*bytes.Buffer) ([]byte, error) { return sitemapPart(address, part), nil }})
 	}
 	return all
 }

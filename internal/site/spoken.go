@@ -9,10 +9,7 @@ import (
 
 // named gives the language's word for one of the program's own, such as a role or a category, and the program's where it has none.
 func named(l *words.Language, kind, word string) string {
-	if key := kind + "." + word; l.Has(key) {
-		return l.Say(key)
-	}
-	return word
+	return l.Named(kind, word)
 }
 
 // lasting writes a length of time: "1 hour 10 minutes".

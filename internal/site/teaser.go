@@ -44,15 +44,7 @@ func (s *Build) Teasers() int { return len(s.teasers) }
 
 // isHeld says whether a page is that of a recipe that is held back.
 func (s *Build) isHeld(p *handbook.Page) bool {
-	if p.Kind != handbook.RecipePage || len(s.held) == 0 {
-		return false
-	}
-	for r := range s.held {
-		if &r.Page == p {
-			return true
-		}
-	}
-	return false
+	return p.Kind == handbook.RecipePage && s.held[p.File]
 }
 
 // reaches says whether the edition has a page or a teaser of it, so that a link may lead there.
@@ -71,7 +63,7 @@ func (s *Build) teaserOutput(t teaser) output {
 			v.Shelf = Link{Text: shelf, Href: v.Root + shelfPath(shelf)}
 		}
 		v.Picture = s.picture(p, v.Root)
-		s.tell(&v.Frame, p)["isAccessibleForFree"] = false
+		s.tell(&v.Frame, p).locked = true
 		if s.sealing == nil {
 			return v, nil
 		}

@@ -81,7 +81,7 @@ func TestThemeFaults(t *testing.T) {
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			_, err := LoadTheme(tt.files, nil)
+			_, err := LoadTheme(folder(), tt.files)
 			require.Error(t, err)
 			for _, want := range tt.want {
 				assert.ErrorContains(t, err, want)
@@ -90,9 +90,29 @@ func TestThemeFaults(t *testing.T) {
 	}
 }
 
+// The default theme is tried out here, and not whenever a command starts.
+func TestDefaultThemeIsSound(t *testing.T) {
+	theme := defaultTheme(t)
+	assert.Empty(t, theme.tryOut(pageKinds()))
+	assert.Empty(t, tryPrint(theme.print))
+}
+
+// Of a maker's own theme that is tried out which his files can have broken.
+func TestKindsWith(t *testing.T) {
+	for name, want := range map[string][]string{
+		"pages/note.html": {"note"}, "pieces/top.html": pageKinds(), "words/en.yaml": pageKinds(), "assets/linen.css": {}, "print/binder.css": {},
+	} {
+		assert.Equal(t, want, kindsWith(map[string][]byte{name: nil}), name)
+	}
+	_, err := LoadTheme(linen.FS, folder("words/en.yaml", "page.more: \"{shelve}\"\n", "words/de.yaml", "page.more: \"{shelve}\"\n"))
+	assert.ErrorContains(t, err, "needs a value for {shelve}", "a page of the default theme says it")
+	_, err = LoadTheme(linen.FS, folder("pieces/top.html", "{{.Colour}}"))
+	assert.ErrorContains(t, err, "pieces/top.html:1:2:")
+}
+
 // A fault in a shared piece shows on every page and is told once.
 func TestSharedFaultIsToldOnce(t *testing.T) {
-	_, err := LoadTheme(bare("pieces/top.html", "{{.Nothing.Here}}"), nil)
+	_, err := LoadTheme(folder(), bare("pieces/top.html", "{{.Nothing.Here}}"))
 	require.Error(t, err)
 	seen := map[string]bool{}
 	for _, e := range err.(interface{ Unwrap() []error }).Unwrap() {
@@ -161,4 +181,13 @@ func TestLinenAssets(t *testing.T) {
 	again, err := LoadTheme(linen.FS, folder())
 	require.NoError(t, err)
 	assert.True(t, maps.Equal(theme.assetPaths(), again.assetPaths()))
+}
+
+// BenchmarkLoadTheme reads the default theme, as every start of publish and preview does.
+func BenchmarkLoadTheme(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		_, err := LoadTheme(linen.FS, nil)
+		require.NoError(b, err)
+	}
 }

@@ -3,6 +3,8 @@ package site
 import (
 	"fmt"
 	"reflect"
+	"slices"
+	"strings"
 
 	"larkrow.example/stillroom/internal/words"
 )
@@ -10,6 +12,21 @@ import (
 // pageKinds lists the kinds of page, each of which a theme has a template for.
 func pageKinds() []string {
 	return []string{"home", "shelf", "recipe", "ingredient", "ingredients", "note", "notes", "find", "teaser", "batch", "batches", "stock", "missing"}
+}
+
+// kindsWith lists the kinds of page that a maker's own files have a part in: those whose page is his, and every kind if a
+// shared piece or the words are.
+func kindsWith(mine map[string][]byte) []string {
+	kinds := pageKinds()
+	for name := range mine {
+		if folder, _, _ := strings.Cut(name, "/"); folder == "pieces" || folder == words.Folder {
+			return kinds
+		}
+	}
+	return slices.DeleteFunc(kinds, func(kind string) bool {
+		_, his := mine[pagePath(kind)]
+		return !his
+	})
 }
 
 // emptyView gives a pointer to a new view of a page kind, with nothing in it.
@@ -54,8 +71,8 @@ func sampleView(kind string, assets map[string]string) any {
 // fill puts something into every field of a value; nth tells the elements of a list apart. The last element of every
 // list of structs is left empty, so that what may be absent is absent once.
 func fill(v reflect.Value, nth int) {
-	if v.Type() == reflect.TypeFor[*words.Language]() || ofHandbook(v.Type()) {
-		return // nil is English
+	if !v.CanSet() || v.Type() == reflect.TypeFor[*words.Language]() || ofHandbook(v.Type()) {
+		return // no template reads it, or nil is English
 	}
 	switch v.Kind() {
 	case reflect.String:

@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"maps"
 	"strings"
+	"sync"
 
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/problem"
@@ -21,11 +22,22 @@ import (
 //	{{kept .Value}}                         a value whose units do not part from their figures at the end of a line
 //	{{english .Message}}                      what is English, marked so on a page that is not; {{if foreign}} lang="en"{{end}} does it in a tag
 
+// What a page has by the dozen is drawn for them, which costs a tenth of what a template's lines do; the values are in the views for a theme that has it otherwise:
+//
+//	{{head .}}                                the title of a page, and what is told of it where it is passed on
+//	{{version .}}                             a version's name, with what differs and what stops it
+//	{{checked .Versions}}                     what the checks say of each; {{finding .}} is one finding
+//	{{labelled .Versions}}                    label copy of each
+//	{{facts .Facts}}                          facts
+//	{{trail .Trail}} {{links .Downloads}}     links as points of a list, and in a row
+//	{{choose .Versions .Batches}}             what to choose a version and a batch with
+//	{{entries .Recipes}} {{cards .Recipes}}   pages as the lines of a list, and as cards
+
 // wordsAsset is the asset with what scripts say. It is made, one for each language.
 const wordsAsset = "words.js"
 
-// speaking gives the functions that templates say words with.
-func speaking(l *words.Language) template.FuncMap {
+// speaking gives the functions of a set of templates in a language.
+func speaking(l *words.Language, set *template.Template) template.FuncMap {
 	return template.FuncMap{
 		"say":     l.Try,
 		"figures": l.Figures,
@@ -33,8 +45,24 @@ func speaking(l *words.Language) template.FuncMap {
 		"kept":    kept,
 		"english": func(s string) any { return markEnglish(l, s) },
 		"foreign": func() bool { return !l.IsEnglish() },
+
+		"standing": func(piece string, page framed) (template.HTML, error) { return drawStanding(set, piece, page) },
+		"finding":  func(f FindingView) template.HTML { return drawFinding(f, l) },
+		"choose": func(versions []VersionView, batches []BatchView) template.HTML {
+			return drawChoose(versions, batches, l)
+		},
+		"head":     func(page framed) template.HTML { return drawHead(page.frame()) },
+		"version":  func(v *VersionView) template.HTML { return drawVersion(v, l) },
+		"checked":  func(all []VersionView) template.HTML { return drawChecked(all, l) },
+		"labelled": func(all []VersionView) template.HTML { return drawLabelled(all, l) },
+		"trail":    drawTrail,
+		"links":    drawLinks,
+		"facts":    drawFacts,
+		"entries":  func(all []Card) template.HTML { return drawEntries(all, l) },
+		"cards":    func(all []Card) template.HTML { return drawCards(all, l) },
+
 		"link": func(href, text string) template.HTML {
-			k := &ink{}
+			k := newInk()
 			k.link(text, href)
 			return k.html()
 		},
@@ -47,7 +75,7 @@ func markEnglish(l *words.Language, s string) any {
 	if s == "" || l.IsEnglish() {
 		return s
 	}
-	k := &ink{}
+	k := newInk()
 	k.raw(`<span lang="en">`)
 	k.text(s)
 	k.raw("</span>")
@@ -57,29 +85,40 @@ func markEnglish(l *words.Language, s string) any {
 // Says says whether scripts in the page have words to say.
 func (f *Frame) Says() bool { return f.Assets[wordsAsset] != "" }
 
-// speak makes of the templates as parsed a set for each language.
-func (t *Theme) speak(parsed *template.Template) error {
-	t.pages = make(map[string]*template.Template)
+// speak has a set of the templates as parsed made for each language, once a page is drawn in it.
+func (t *Theme) speak(parsed *template.Template) {
+	t.pages = make(map[string]func() (*template.Template, error))
 	for _, code := range t.languages.Codes() {
-		set, err := parsed.Clone()
-		if err != nil {
-			return err
-		}
 		l, _ := t.languages.In(code)
-		t.pages[code] = set.Funcs(speaking(l))
+		t.pages[code] = sync.OnceValues(func() (*template.Template, error) { return templatesIn(parsed, l) })
 	}
-	return nil
+}
+
+// templatesIn gives the templates as parsed in a language. Pieces that stand around are drawn from a set of their own, since no piece of a folded one may be called in a new place.
+func templatesIn(parsed *template.Template, l *words.Language) (*template.Template, error) {
+	around, err := parsed.Clone()
+	if err != nil {
+		return nil, err
+	}
+	set, err := parsed.Clone()
+	if err != nil {
+		return nil, err
+	}
+	around.Funcs(speaking(l, around))
+	set.Funcs(speaking(l, around))
+	fold(set, l)
+	return set, nil
 }
 
 // language gives which language a page is in.
 func (f *Frame) language() string { return f.Lang }
 
 // pagesFor gives the templates in the language of a view.
-func (t *Theme) pagesFor(view any) *template.Template {
+func (t *Theme) pagesFor(view any) (*template.Template, error) {
 	if v, ok := view.(interface{ language() string }); ok && t.pages[v.language()] != nil {
-		return t.pages[v.language()]
+		return t.pages[v.language()]()
 	}
-	return t.pages[words.English]
+	return t.pages[words.English]()
 }
 
 // assetsIn gives the assets of pages in a language.

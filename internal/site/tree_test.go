@@ -1,6 +1,7 @@
 package site
 
 import (
+	"errors"
 	"fmt"
 	"maps"
 	"os"
@@ -29,18 +30,25 @@ func writeTree(t testing.TB, dir string, files map[string]string) Tally {
 	return tally
 }
 
-// killTree begins a build of files and stops after the first n, in the order of their names, as a killed program does: nothing is
-// closed and nothing is put right.
+// killTree begins a build of files and stops when the first n pieces are in place, in the order of their names, as a killed program does:
+// what the system takes back is taken back, nothing is put right. -1 stops it while pages are still being written.
 func killTree(t testing.TB, dir string, files map[string]string, n int) {
 	t.Helper()
 	tree, err := OpenTree(dir, OpenEdition)
 	require.NoError(t, err)
-	names := slices.Sorted(maps.Keys(files))
-	require.NoError(t, tree.Claim(names))
-	for _, name := range names[:n] {
-		require.NoError(t, tree.Write(name, []byte(files[name])))
+	defer func() { require.NoError(t, errors.Join(tree.lock.held.Close(), tree.root.Close())) }()
+	require.NoError(t, tree.Claim(slices.Sorted(maps.Keys(files))))
+	for name, text := range files {
+		require.NoError(t, tree.Write(name, []byte(text)))
 	}
-	t.Cleanup(func() { tree.Close() }) // for systems that cannot remove an open folder
+	if n < 0 {
+		return
+	}
+	require.NoError(t, tree.prepare(true))
+	pieces := tree.pieces()
+	for _, top := range slices.Sorted(maps.Keys(pieces))[:min(n, len(pieces))] {
+		require.NoError(t, tree.placePiece(top, pieces[top]))
+	}
 }
 
 // put writes a file that is not the tool's.
@@ -51,10 +59,12 @@ func put(t testing.TB, dir, name, text string) {
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
 }
 
-// pagesOf is what a folder holds but for the list of what was written.
+// pagesOf is what a folder holds but for the list of what was written, and what a killed build left.
 func pagesOf(t testing.TB, dir string) map[string]string {
 	files := filesOf(t, dir)
-	delete(files, manifestFile)
+	maps.DeleteFunc(files, func(name, _ string) bool {
+		return name == manifestFile || name == lockFile || strings.HasPrefix(name, scratchFolder+"/")
+	})
 	return files
 }
 
@@ -103,17 +113,17 @@ func TestEditedByHand(t *testing.T) {
 // assertForeign claims files and wants them refused because of the foreign ones, with nothing changed.
 func assertForeign(t *testing.T, dir string, files []string, foreign ...string) {
 	t.Helper()
-	before := filesOf(t, dir)
+	before := pagesOf(t, dir)
 	tree, err := OpenTree(dir, OpenEdition)
 	require.NoError(t, err)
-	defer tree.Close()
 	var refused *ForeignError
 	require.ErrorAs(t, tree.Claim(files), &refused)
+	require.NoError(t, tree.Close())
 	assert.Equal(t, foreign, refused.Files)
 	for _, name := range foreign {
 		assert.ErrorContains(t, refused, name)
 	}
-	assert.Equal(t, before, filesOf(t, dir))
+	assert.Equal(t, before, pagesOf(t, dir))
 }
 
 func TestForeignFiles(t *testing.T) {
@@ -223,8 +233,8 @@ func TestNothingOutsideIsRemoved(t *testing.T) {
 	parent := t.TempDir()
 	put(t, parent, "mine.txt", "mine")
 	dir := filepath.Join(parent, "public")
-	put(t, dir, manifestFile, `{"schema": 1, "edition": "open", "files": {"../mine.txt": "`+hashOf([]byte("mine"))+`", "/etc/hosts": "", "a.html": ""}}`)
-	put(t, dir, journalFile, hashOf([]byte("mine"))+" ../mine.txt\n")
+	put(t, dir, manifestFile, `{"schema": 1, "edition": "open", "files": {"../mine.txt": "`+digestOf([]byte("mine")).String()+`", "/etc/hosts": "", "a.html": ""}}`)
+	put(t, dir, journalFile, digestOf([]byte("mine")).String()+" ../mine.txt\n")
 	assert.Equal(t, Tally{Files: 1, Changed: 1}, writeTree(t, dir, map[string]string{"b.html": "b"}))
 	assert.FileExists(t, filepath.Join(parent, "mine.txt"))
 }
@@ -234,16 +244,14 @@ func TestNothingOutsideIsRemoved(t *testing.T) {
 func TestKilledBuildHeals(t *testing.T) {
 	before := map[string]string{"a.html": "old a", "b.html": "old b", "gone/x.html": "x"}
 	during := map[string]string{"a.html": "new a", "b.html": "new b", "new/c.html": "c", "new/d.html": "d"}
-	for n := range len(during) + 1 {
+	for n := -1; n <= 3; n++ { // a.html, b.html and new/
 		for name, after := range map[string]map[string]string{"the same": during, "as before": before, "almost nothing": {"z.html": "z"}} {
-			t.Run(fmt.Sprint(n, " written, then ", name), func(t *testing.T) {
+			t.Run(fmt.Sprint(n, " in place, then ", name), func(t *testing.T) {
 				dir := t.TempDir()
 				writeTree(t, dir, before)
 				killTree(t, dir, during, n)
 				for file, text := range pagesOf(t, dir) {
-					if !strings.HasPrefix(file, scratchFolder) {
-						assert.Contains(t, []string{before[file], during[file]}, text, file)
-					}
+					assert.Contains(t, []string{before[file], during[file]}, text, file)
 				}
 				put(t, dir, "mine.txt", "mine")
 				tally := writeTree(t, dir, after)
@@ -251,6 +259,7 @@ func TestKilledBuildHeals(t *testing.T) {
 				want := maps.Clone(after)
 				want["mine.txt"] = "mine"
 				assert.Equal(t, want, pagesOf(t, dir))
+				assert.Len(t, filesOf(t, dir), len(want)+1, "nothing is left beside the list")
 				assert.Equal(t, Tally{Files: len(after)}, writeTree(t, dir, after))
 			})
 		}
@@ -273,7 +282,7 @@ func TestJournalCutOff(t *testing.T) {
 	killTree(t, dir, map[string]string{"a.html": "a"}, 1)
 	f, err := os.OpenFile(filepath.Join(dir, journalFile), os.O_APPEND|os.O_WRONLY, 0)
 	require.NoError(t, err)
-	_, err = f.WriteString(hashOf([]byte("b"))[:20])
+	_, err = f.WriteString(digestOf([]byte("b")).String()[:20])
 	require.NoError(t, err)
 	require.NoError(t, f.Close())
 	assert.Equal(t, Tally{Files: 1, Changed: 1, Removed: 1}, writeTree(t, dir, map[string]string{"z.html": "z"}))

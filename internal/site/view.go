@@ -35,6 +35,7 @@ type Frame struct {
 	Feed        string    // address of the feed, "" where there is none
 	Manifest    string    // address of what devices are told
 	Door        *DoorView // nil where the edition has nothing sealed
+	standing    *standing // what is drawn once for pages like it; nil where nothing is kept
 }
 
 // Asset gives the relative address of a theme's asset by its name in assets/, such as "linen.css".
@@ -127,6 +128,11 @@ type RecipeView struct {
 // ShowsLabels says whether any version has label copy to show.
 func (v *RecipeView) ShowsLabels() bool {
 	return slices.ContainsFunc(v.Versions, func(w VersionView) bool { return len(w.Labels) > 0 })
+}
+
+// ShowsChecks says whether there is anything that the checks have said of any version, be it that they found nothing.
+func (v *RecipeView) ShowsChecks() bool {
+	return slices.ContainsFunc(v.Versions, func(w VersionView) bool { return w.Checked || len(w.Findings) > 0 })
 }
 
 // ShowsRates says whether any version has usage rates to show.

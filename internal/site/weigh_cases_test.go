@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -24,9 +23,9 @@ import (
 // The batches that the page's script has to weigh as this program does. Data is what a page carries, Cases are batches as written with
 // every figure that is shown of them.
 type weighTable struct {
-	Name  string      `json:"name"`
-	Data  weighData   `json:"data"`
-	Cases []weighCase `json:"cases"`
+	Name  string          `json:"name"`
+	Data  json.RawMessage `json:"data"`
+	Cases []weighCase     `json:"cases"`
 }
 
 type weighCase struct {
@@ -88,18 +87,21 @@ func weighedAs(worked []handbook.Worked, version int, text string) weighResult {
 	if size := b.Column.TooLittle(); size != nil {
 		return weighResult{Error: size.Message}
 	}
-	column := batchColumn(b, "", w.Scale, english())
+	table := newTableFigures(len(w.Version.Items), []check.Batch{b})
+	column := table.columns(w.Scale, english())[0]
 	r := weighResult{Balance: b.Column.Balance, Total: shownWeight{column.TotalG, column.TotalOz}, Fill: column.Fill}
 	var second []int
 	for i := range w.Version.Items {
-		r.Weights = append(r.Weights, shown(weightView(b.Column.Weights[i])))
+		r.Weights = append(r.Weights, shown(table.row(i)[0]))
 		if i%2 == 0 {
 			second = append(second, i)
 		}
 	}
-	r.Every2nd = shownWeight{strings.TrimSuffix(amountText(b, second, english()), " g"), strings.TrimSuffix(amountOunces(b, second), " oz")}
+	sum, places := weighed(&b, second)
+	oz := quantity.Grams(sum).ReadOunces()
+	r.Every2nd = shownWeight{sum.Fixed(places), oz.Fixed(ouncePlaces(oz))}
 	for p := range w.Version.Phases {
-		r.Phases = append(r.Phases, phaseTotals(w.Version, p, []check.Batch{b})[0].G)
+		r.Phases = append(r.Phases, table.phase(w.Version, p)[0].G)
 	}
 	r.Cautions = tooLight(w, b)
 	r.Portions = divided(worked, w, b)
@@ -144,9 +146,16 @@ func divided(worked []handbook.Worked, w handbook.Worked, b check.Batch) []shown
 	return all
 }
 
+// weighDataIn gives the data that a page carries.
+func weighDataIn(page string) json.RawMessage {
+	_, data, _ := strings.Cut(page, `<script type="application/json" id="`+weighID+`">`)
+	data, _, _ = strings.Cut(data, "</script>")
+	return json.RawMessage(data)
+}
+
 // tableOf weighs batches of all versions that are given.
 func tableOf(name string, worked []handbook.Worked, versions []int, batches []string) weighTable {
-	table := weighTable{Name: name, Data: newWeighData(worked, nil)}
+	table := weighTable{Name: name, Data: weighDataIn(string(drawWeighData(worked, nil)))}
 	for _, v := range versions {
 		for _, b := range batches {
 			table.Cases = append(table.Cases, weighCase{v, b, weighedAs(worked, v, b)})
@@ -158,7 +167,7 @@ func tableOf(name string, worked []handbook.Worked, versions []int, batches []st
 // demoTables are the recipes of the demonstration, each version in a few sizes.
 func demoTables(t testing.TB) []weighTable {
 	t.Helper()
-	book := bookIn(t, os.DirFS(demoFolder))
+	book := demoBook(t)
 	var all []weighTable
 	for _, r := range book.Recipes {
 		worked := book.Worked(r)

@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"larkrow.example/stillroom/internal/handbook"
 )
 
 // A spreadsheet runs a cell that begins with one of these signs as a formula, so such words get an apostrophe before them
@@ -67,8 +69,7 @@ func TestWeightsAddUp(t *testing.T) {
 	b := bookIn(t, os.DirFS(demoFolder))
 	totals := 0
 	for _, r := range b.Recipes {
-		text, err := weightsCSV(b.Worked(r))
-		require.NoError(t, err)
+		text := weightsCSV(b.Worked(r))
 		rows := rowsOf(t, string(text))
 		from := 1
 		for i, row := range rows {
@@ -94,4 +95,26 @@ func TestWeightsAddUp(t *testing.T) {
 		assert.Len(t, rows, from, "a total ends every version of %s", r.Slug)
 	}
 	assert.Greater(t, totals, 100)
+}
+
+// Whatever stands in the cells, they are written as encoding/csv writes them.
+func FuzzCSVInk(f *testing.F) {
+	for _, cell := range append(hostileWords, "", "plain", "a,b", `"`, `\.`, `\`, " a", "\u00a0a", "a b", "a\r\nb", "\n", "½ oz", "\xff", "\u2028") {
+		f.Add(cell, "after")
+	}
+	f.Fuzz(func(t *testing.T, one, other string) {
+		var want strings.Builder
+		w := csv.NewWriter(&want)
+		require.NoError(t, w.WriteAll([][]string{{one, "", other}, {other, one, "1"}}))
+		var c csvInk
+		c.cells(one, "", other)
+		c.endRow()
+		c.cells(other, one, "1")
+		c.endRow()
+		assert.Equal(t, want.String(), string(c.b))
+	})
+}
+
+func BenchmarkWeightsCSV(b *testing.B) {
+	eachRecipe(b, func(s *Build, r *handbook.Recipe) { weightsCSV(s.Worked(r)) })
 }

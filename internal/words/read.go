@@ -49,7 +49,7 @@ func (s *Set) In(code string) (l *Language, ok bool) {
 // Load reads a theme's languages from the default files with a maker's own laid over them, key by key; own may be nil. The error joins
 // everything that is wrong, each with its file and line.
 func Load(defaults, own fs.FS) (*Set, error) {
-	set := &Set{languages: map[string]*Language{English: {code: English, tag: language.English, texts: map[string]text{}}}}
+	set := &Set{languages: map[string]*Language{English: {code: English, tag: language.English, texts: map[string]*text{}}}}
 	var errs []error
 	for _, from := range []fs.FS{defaults, own} {
 		if from != nil {
@@ -86,7 +86,7 @@ func (s *Set) read(from fs.FS) []error {
 		}
 		l := s.languages[code]
 		if l == nil {
-			l = &Language{code: code, tag: tag, texts: map[string]text{}}
+			l = &Language{code: code, tag: tag, texts: map[string]*text{}}
 			s.languages[code] = l
 		}
 		errs = append(errs, l.add(name, data)...)
@@ -138,16 +138,15 @@ func forms() map[string]plural.Form {
 }
 
 // readText reads one text, plain or in forms. at is where the fault is.
-func readText(n *yaml.Node) (t text, at *yaml.Node, err error) {
-	t = make(text)
+func readText(n *yaml.Node) (t *text, at *yaml.Node, err error) {
 	if n.Kind == yaml.ScalarNode {
-		t[plural.Other], err = cut(n.Value)
-		return t, n, err
+		pieces, err := cut(n.Value)
+		return newText(map[plural.Form][]piece{plural.Other: pieces}), n, err
 	}
 	if n.Kind != yaml.MappingNode {
 		return nil, n, errors.New("a text, or its forms by number, should stand here")
 	}
-	known := forms()
+	known, read := forms(), make(map[plural.Form][]piece)
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		name, value := n.Content[i], n.Content[i+1]
 		form, ok := known[name.Value]
@@ -157,14 +156,14 @@ func readText(n *yaml.Node) (t text, at *yaml.Node, err error) {
 		case value.Kind != yaml.ScalarNode:
 			return nil, value, errors.New("a text should stand here")
 		}
-		if t[form], err = cut(value.Value); err != nil {
+		if read[form], err = cut(value.Value); err != nil {
 			return nil, value, err
 		}
 	}
-	if t[plural.Other] == nil {
+	if read[plural.Other] == nil {
 		return nil, n, errors.New("the form other is missing")
 	}
-	return t, n, nil
+	return newText(read), n, nil
 }
 
 // cut parts a text at its places.
@@ -204,25 +203,32 @@ func (s *Set) measure() []error {
 		if dir := l.sign("dir"); dir != "" && dir != "ltr" && dir != "rtl" {
 			errs = append(errs, fmt.Errorf("%s/%s.yaml: dir is %q; it can be ltr or rtl", Folder, code, dir))
 		}
-		if code == English {
+		if code != English {
+			errs = append(errs, l.measure(english, keys)...)
+		}
+		l.group = l.sign("number.group")
+	}
+	return errs
+}
+
+// measure holds a language against the texts of English, whose keys are given in order.
+func (l *Language) measure(english map[string]*text, keys []string) []error {
+	var errs []error
+	for _, key := range l.Keys() {
+		if _, known := english[key]; !known {
+			errs = append(errs, fmt.Errorf("%s/%s.yaml: English has no key %q; %s", Folder, l.code, key, spell.DidYouMean(key, keys, "take it out, or add it to words/en.yaml")))
 			continue
 		}
-		for _, key := range l.Keys() {
-			if _, known := english[key]; !known {
-				errs = append(errs, fmt.Errorf("%s/%s.yaml: English has no key %q; %s", Folder, code, key, spell.DidYouMean(key, keys, "take it out, or add it to words/en.yaml")))
-				continue
-			}
-			for _, place := range slices.Sorted(maps.Keys(l.texts[key].places())) {
-				if !english[key].places()[place] {
-					errs = append(errs, fmt.Errorf("%s/%s.yaml: %s has the place {%s}, which the English text has not", Folder, code, key, place))
-				}
+		for _, place := range slices.Sorted(maps.Keys(l.texts[key].places())) {
+			if !english[key].places()[place] {
+				errs = append(errs, fmt.Errorf("%s/%s.yaml: %s has the place {%s}, which the English text has not", Folder, l.code, key, place))
 			}
 		}
-		for _, key := range keys {
-			if _, has := l.texts[key]; !has {
-				l.missing = append(l.missing, key)
-				l.texts[key] = english[key]
-			}
+	}
+	for _, key := range keys {
+		if !l.Has(key) {
+			l.missing = append(l.missing, key)
+			l.texts[key] = english[key]
 		}
 	}
 	return errs

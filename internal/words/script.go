@@ -31,10 +31,10 @@ func (l *Language) Script() []byte {
 }
 
 // forScript gives a text as a script has it: places in braces.
-func (t text) forScript() any {
+func (t *text) forScript() any {
 	whole := make(map[string]string)
 	for name, form := range forms() {
-		if pieces, has := t[form]; has {
+		if pieces := t.forms[form]; pieces != nil {
 			whole[name] = join(pieces)
 		}
 	}

@@ -2,6 +2,7 @@
 package words
 
 import (
+	"bytes"
 	"cmp"
 	"fmt"
 	"html/template"
@@ -24,7 +25,8 @@ type Language struct {
 	code    string
 	tag     language.Tag
 	point   string // the decimal sign, "" for a point
-	texts   map[string]text
+	texts   map[string]*text
+	group   string   // of thousands
 	missing []string // keys that English lends
 }
 
@@ -60,47 +62,121 @@ func (l *Language) Keys() []string {
 
 // Has says whether there is a text under a key.
 func (l *Language) Has(key string) bool {
-	if l == nil {
-		return false
-	}
-	_, has := l.texts[key]
-	return has
+	return l.text(key) != nil
 }
 
-// Say gives the text under a key with its places filled: places alternate names and values. A whole number is written with the
-// language's groups, and one that is called count chooses the form of the text. A key that there is not is said as it is.
+// text gives what stands under a key, nil where nothing does.
+func (l *Language) text(key string) *text {
+	if l == nil {
+		return nil
+	}
+	return l.texts[key]
+}
+
+// Say gives the text under a key with its places filled: places alternate names and values, which are strings or whole numbers (int, int64).
+// A whole number is written with the language's groups, and one that is called count chooses the form of the text. What cannot be said, for
+// want of a key or a value, is said as the key.
 func (l *Language) Say(key string, places ...any) string {
-	said, err := l.Try(key, places...)
-	if err != nil {
+	t := l.text(key)
+	if t == nil {
 		return key
 	}
-	return fmt.Sprint(said)
+	if t.isPlain {
+		return t.plain
+	}
+	said, ok := l.fill(make([]byte, 0, t.size+fillSize), t, places)
+	if !ok {
+		return key
+	}
+	return string(said)
 }
 
-// Try is Say that tells a key or a place that there is not. Where a place is filled with HTML the whole is HTML, the rest of it escaped.
+// Append is Say that adds the text to what is there.
+func (l *Language) Append(to []byte, key string, places ...any) []byte {
+	if t := l.text(key); t != nil && t.isPlain {
+		return append(to, t.plain...)
+	} else if t != nil {
+		if said, ok := l.fill(to, t, places); ok {
+			return said
+		}
+	}
+	return append(to, key...)
+}
+
+// fillSize is what values mostly add to a text.
+const fillSize = 48
+
+// fill adds a text with its places filled. It keeps no value, so that a call costs no allocation for them.
+func (l *Language) fill(to []byte, t *text, places []any) (said []byte, ok bool) {
+	if len(places)%2 != 0 {
+		return to, false
+	}
+	start := len(to)
+	for _, p := range t.form(l.tag, placed(places, "count")) {
+		to = append(to, p.words...)
+		if p.place == "" {
+			continue
+		}
+		switch v := placed(places, p.place).(type) {
+		case string:
+			to = append(to, v...)
+		case int:
+			to = append(to, l.Count(int64(v))...)
+		case int64:
+			to = append(to, l.Count(v)...)
+		default:
+			return to[:start], false
+		}
+	}
+	return to, true
+}
+
+// placed gives the value of a place, nil where it is given none; of two that are given the last counts.
+func placed(places []any, name string) any {
+	for i := len(places) - 2; i >= 0; i -= 2 {
+		if given, ok := places[i].(string); ok && given == name {
+			return places[i+1]
+		}
+	}
+	return nil
+}
+
+// Named gives the text under kind.word, and the word itself where there is none.
+func (l *Language) Named(kind, word string) string {
+	if l == nil {
+		return word
+	}
+	var room [64]byte
+	key := append(append(append(room[:0], kind...), '.'), word...)
+	switch t := l.texts[string(key)]; {
+	case t == nil:
+		return word
+	case t.isPlain:
+		return t.plain
+	}
+	return l.Say(string(key))
+}
+
+// Try is Say for templates, whose values may be of any type: it tells a key or a place that there is not, and where a place is filled with HTML
+// the whole is HTML, the rest of it escaped.
 func (l *Language) Try(key string, places ...any) (any, error) {
-	if !l.Has(key) {
+	t := l.text(key)
+	if t == nil {
 		return nil, fmt.Errorf("there is no text %q in words/%s.yaml", key, l.Code())
 	}
-	if t := l.texts[key]; len(t) == 1 && len(t[plural.Other]) == 1 && t[plural.Other][0].place == "" {
-		return t[plural.Other][0].words, nil
+	if t.isPlain {
+		return t.plain, nil
 	}
-	values, err := inPlaces(key, places)
+	markup, err := holdsHTML(key, places)
 	if err != nil {
 		return nil, err
 	}
-	pieces := l.texts[key].form(l.tag, values["count"])
-	markup := false
-	for _, v := range values {
-		_, is := v.(template.HTML)
-		markup = markup || is
-	}
 	var b strings.Builder
-	for _, p := range pieces {
+	for _, p := range t.form(l.tag, placed(places, "count")) {
 		said := p.words
 		if p.place != "" {
-			value, given := values[p.place]
-			if !given {
+			value := placed(places, p.place)
+			if value == nil {
 				return nil, fmt.Errorf("the text %q needs a value for {%s}", key, p.place)
 			}
 			if html, is := value.(template.HTML); is {
@@ -120,25 +196,26 @@ func (l *Language) Try(key string, places ...any) (any, error) {
 	return b.String(), nil
 }
 
-// inPlaces pairs names and values.
-func inPlaces(key string, places []any) (map[string]any, error) {
+// holdsHTML looks names and values over, and says whether a value is HTML.
+func holdsHTML(key string, places []any) (markup bool, err error) {
 	if len(places)%2 != 0 {
-		return nil, fmt.Errorf("the text %q is given a place without a value", key)
+		return false, fmt.Errorf("the text %q is given a place without a value", key)
 	}
-	values := make(map[string]any, len(places)/2)
 	for i := 0; i < len(places); i += 2 {
-		name, ok := places[i].(string)
-		if !ok {
-			return nil, fmt.Errorf("the text %q is given the place %v, which is no name", key, places[i])
+		if _, ok := places[i].(string); !ok {
+			return false, fmt.Errorf("the text %q is given the place %v, which is no name", key, places[i])
 		}
-		values[name] = places[i+1]
+		_, is := places[i+1].(template.HTML)
+		markup = markup || is
 	}
-	return values, nil
+	return markup, nil
 }
 
 // value writes what fills a place.
 func (l *Language) value(v any) string {
 	switch v := v.(type) {
+	case string:
+		return v
 	case int:
 		return l.Count(int64(v))
 	case int64:
@@ -162,6 +239,16 @@ func (l *Language) Number(decimal string) string {
 		return decimal
 	}
 	return strings.Replace(decimal, ".", l.point, 1)
+}
+
+// AppendNumber is Number that adds the decimal to what is there.
+func (l *Language) AppendNumber(to, decimal []byte) []byte {
+	at := bytes.IndexByte(decimal, '.')
+	if l == nil || l.point == "" || at < 0 {
+		return append(to, decimal...)
+	}
+	to = append(append(to, decimal[:at]...), l.point...)
+	return append(to, decimal[at+1:]...)
 }
 
 // Figures writes every decimal in a text with the language's decimal sign: "0.5–2 %" becomes "0,5–2 %". What a point joins to more than digits,
@@ -208,8 +295,7 @@ func isDecimal(s string) bool {
 // Count writes a whole number in groups of three: 10,000.
 func (l *Language) Count(n int64) string {
 	digits := strconv.FormatInt(n, 10)
-	group := l.sign("number.group")
-	if group == "" {
+	if l == nil || l.group == "" || 0 <= n && n < 1000 {
 		return digits
 	}
 	minus := ""
@@ -217,7 +303,7 @@ func (l *Language) Count(n int64) string {
 		minus, digits = "−", digits[1:]
 	}
 	for at := len(digits) - 3; at > 0; at -= 3 {
-		digits = digits[:at] + group + digits[at:]
+		digits = digits[:at] + l.group + digits[at:]
 	}
 	return minus + digits
 }
@@ -245,30 +331,58 @@ func (l *Language) Commas(all []string) string {
 	return strings.Join(all, cmp.Or(l.sign("list.between"), ", "))
 }
 
-// A text is what stands under a key: one form, or several by number. other is always there.
-type text map[plural.Form][]piece
+// A text is what stands under a key: one form, or several by number. The general one is always there.
+type text struct {
+	forms   [plural.Many + 1][]piece // nil where the text has no such form
+	counts  bool                     // it has more than one
+	isPlain bool                     // it has one, without places: plain
+	plain   string
+	size    int // of its longest form, places apart
+}
 
 // A piece of a text is words, or a place to be filled.
 type piece struct{ words, place string }
 
-// form gives the form of the text for a number; for what is no whole number, the general one.
-func (t text) form(tag language.Tag, count any) []piece {
-	n, counts := int64(0), true
-	switch c := count.(type) {
-	case int:
-		n = int64(c)
-	case int64:
-		n = c
-	default:
-		counts = false
+// newText makes a text of its forms.
+func newText(forms map[plural.Form][]piece) *text {
+	t := &text{counts: len(forms) > 1}
+	for form, pieces := range forms {
+		t.forms[form] = pieces
+		size := 0
+		for _, p := range pieces {
+			size += len(p.words)
+		}
+		t.size = max(t.size, size)
 	}
-	if len(t) > 1 && counts {
-		form := plural.Cardinal.MatchPlural(tag, small(n), 0, 0, 0, 0)
-		if pieces, has := t[form]; has {
-			return pieces
+	switch only := t.forms[plural.Other]; {
+	case t.counts || len(only) > 1:
+	case len(only) == 0:
+		t.isPlain = true
+	case only[0].place == "":
+		t.isPlain, t.plain = true, only[0].words
+	}
+	return t
+}
+
+// form gives the form of the text for a number; for what is no whole number, the general one.
+func (t *text) form(tag language.Tag, count any) []piece {
+	if t.counts {
+		n, whole := int64(0), true
+		switch c := count.(type) {
+		case int:
+			n = int64(c)
+		case int64:
+			n = c
+		default:
+			whole = false
+		}
+		if whole {
+			if pieces := t.forms[plural.Cardinal.MatchPlural(tag, small(n), 0, 0, 0, 0)]; pieces != nil {
+				return pieces
+			}
 		}
 	}
-	return t[plural.Other]
+	return t.forms[plural.Other]
 }
 
 // small gives a number with the same last digits, and so the same form, that is within what the rules take.
@@ -284,9 +398,9 @@ func small(n int64) int {
 }
 
 // places gives the names of the places in all forms.
-func (t text) places() map[string]bool {
+func (t *text) places() map[string]bool {
 	names := make(map[string]bool)
-	for _, pieces := range t {
+	for _, pieces := range t.forms {
 		for _, p := range pieces {
 			if p.place != "" {
 				names[p.place] = true
@@ -298,8 +412,9 @@ func (t text) places() map[string]bool {
 
 // Places gives the names of the places in a text, sorted, whatever its form.
 func (l *Language) Places(key string) []string {
-	if l == nil {
+	t := l.text(key)
+	if t == nil {
 		return nil
 	}
-	return slices.Sorted(maps.Keys(l.texts[key].places()))
+	return slices.Sorted(maps.Keys(t.places()))
 }

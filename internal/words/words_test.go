@@ -207,3 +207,26 @@ func FuzzLoad(f *testing.F) {
 		assert.True(t, strings.HasPrefix(string(l.Script()), "//"))
 	})
 }
+
+func TestAppended(t *testing.T) {
+	set, err := words.Load(files("en.yaml", "plain: Weigh\nn: {one: \"{count} jar of {what}\", other: \"{count} jars\"}\nkind.a: an A\nnumber.group: \",\"\nnumber.decimal: .\n",
+		"de.yaml", "number.decimal: \",\"\nnumber.group: \".\"\n"), nil)
+	require.NoError(t, err)
+	en, _ := set.In("en")
+	de, _ := set.In("de")
+	for _, l := range []*words.Language{en, de, nil} {
+		assert.Equal(t, "so: "+l.Say("plain"), string(l.Append([]byte("so: "), "plain")))
+		assert.Equal(t, l.Say("n", "count", 1, "what", "balm"), string(l.Append(nil, "n", "count", 1, "what", "balm")))
+		assert.Equal(t, l.Say("gone"), string(l.Append(nil, "gone")))
+		for _, decimal := range []string{"", "12", "1191.4", "0.05"} {
+			assert.Equal(t, l.Number(decimal), string(l.AppendNumber(nil, []byte(decimal))))
+		}
+	}
+	assert.Equal(t, "1.191 jars", de.Say("n", "count", 1191))
+	assert.Equal(t, "n", en.Say("n", "count", 1), "a place without its value")
+	assert.Equal(t, "n", en.Say("n", "count", 1, "what", 0.5), "a value that is no text and no whole number")
+	assert.Equal(t, "an A", en.Named("kind", "a"))
+	assert.Equal(t, "b", en.Named("kind", "b"))
+	assert.Equal(t, "a", (*words.Language)(nil).Named("kind", "a"))
+	assert.Zero(t, testing.AllocsPerRun(100, func() { en.Named("kind", "a"); en.Say("plain") }))
+}
