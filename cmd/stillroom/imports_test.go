@@ -19,9 +19,9 @@ const module = "larkrow.example/stillroom/"
 
 // readingOrder has our packages in the order in which they can be read: each may import those before it and none after.
 var readingOrder = strings.Fields(`
-	internal/golden internal/valid internal/pdf internal/browser internal/browser/browsertest internal/parallel internal/picture internal/spell internal/words internal/problem internal/quantity internal/seal internal/members internal/markdown
+	internal/golden internal/valid internal/pdf internal/browser internal/browser/browsertest internal/parallel internal/floor internal/picture internal/spell internal/words internal/problem internal/quantity internal/seal internal/members internal/markdown
 	internal/formula internal/material internal/cost internal/soap internal/emulsion internal/law internal/check internal/label
-	internal/handbook internal/record themes/linen internal/site internal/synthetic internal/binder internal/preview cmd/stillroom`)
+	internal/handbook internal/record themes/linen internal/site internal/synthetic internal/synthetic/maker internal/binder internal/preview cmd/stillroom`)
 
 // imports gives what each of our packages imports, directly and through others, tests left out.
 func imports(t *testing.T) map[string][]string {

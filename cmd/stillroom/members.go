@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"os/signal"
 	"path/filepath"
 	"strings"
 	"time"
@@ -75,11 +74,6 @@ func openMembersFolder(dir string) (*os.Root, *handbook.Handbook, error) {
 
 // Close lets others at the members.
 func (d *membersDesk) Close() error { return errors.Join(d.Keeper.Close(), d.root.Close()) }
-
-// untilInterrupted gives a context that ends with Ctrl-C, so that a command takes its lock away and writes nothing by halves.
-func untilInterrupted() (context.Context, context.CancelFunc) {
-	return signal.NotifyContext(context.Background(), os.Interrupt)
-}
 
 // membersRemoveCommand removes members.
 type membersRemoveCommand struct {

@@ -1,15 +1,11 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"net"
-	"os"
-	"os/signal"
 	"strings"
-	"syscall"
 
 	"larkrow.example/stillroom/internal/preview"
 	"larkrow.example/stillroom/internal/site"
@@ -44,7 +40,7 @@ func (c *previewCommand) Run(t *talk) error {
 	if err != nil {
 		return err
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := untilInterrupted()
 	defer stop()
 	watcher, err := c.watch()
 	if err != nil {

@@ -2,12 +2,14 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/members"
@@ -22,6 +24,7 @@ type publishCommand struct {
 	MembersTo string `placeholder:"FOLDER" help:"With door: folder, where the members' edition is built: the open one's folder with “-members”, if left out."`
 	Edition   string `default:"open" placeholder:"NAME" help:"Who it is for: open (everyone), members, or maker (with suppliers and prices). If left out: open."`
 	Theme     string `placeholder:"FOLDER" help:"A folder whose files replace those of the same name in the default theme."`
+	Afresh    bool   `help:"Make every file anew, whatever the last run remembers."`
 }
 
 // Help gives the long help.
@@ -34,7 +37,7 @@ Examples:
   stillroom publish my-handbook --to site        another handbook, another folder
   stillroom publish --edition maker --to mine    everything, for your own eyes
 
-Exit code: 0 built; 1 built, and a recipe was held back; 2 a problem, and nothing was written.`
+Exit code: 0 built; 1 built, and a recipe was held back; 2 a problem or Ctrl-C, and nothing was written.`
 }
 
 // Run builds the edition, and with the open one the members' edition behind its door.
@@ -46,15 +49,21 @@ func (c *publishCommand) Run(t *talk) error {
 	if err := c.where(edition); err != nil {
 		return err
 	}
+	var memory *site.Memory
+	var memoryFile string
+	var recalling sync.WaitGroup
+	recalling.Go(func() { memory, memoryFile = c.recall() })
 	theme, err := loadTheme(c.Theme)
+	recalling.Wait()
 	if err != nil {
 		return err
 	}
-	book, root, problems, err := openBook(c.Dir)
+	root, err := openFolder(c.Dir)
 	if err != nil {
 		return err
 	}
 	defer root.Close()
+	book, problems := site.Skim(root.FS(), memory, edition)
 	theme.CheckLanguage(book.Handbook, problems)
 	build := func(e site.Edition) *site.Build { return site.NewBuild(book, e, theme) }
 	var door *members.List
@@ -81,7 +90,29 @@ func (c *publishCommand) Run(t *talk) error {
 	} else if c.MembersTo != "" {
 		return hint(errors.New("--members-to is for the open edition of a handbook with door: folder"), "leave it out; another edition goes where --to says")
 	}
-	return c.write(t, all, root)
+	news, err := c.write(t, all, root, memory)
+	if err != nil || memoryFile == "" {
+		return err
+	}
+	if !memory.Keep(book) && !news {
+		return nil
+	}
+	if err := memory.Save(memoryFile); err != nil {
+		t.say("the next run will make every file anew, since what this one knows could not be kept: %v", err)
+	}
+	return nil
+}
+
+// recall gives what the last run left, and the file for what this one leaves; no file where the system has no folder for it.
+func (c *publishCommand) recall() (*site.Memory, string) {
+	file, err := site.MemoryFile(c.Dir)
+	if err != nil {
+		return &site.Memory{}, ""
+	}
+	if c.Afresh {
+		return &site.Memory{}, file
+	}
+	return site.ReadMemory(file), file
 }
 
 // An outlet is an edition and the folder that it goes to.
@@ -91,6 +122,7 @@ type outlet struct {
 	to      string
 	door    *members.List // who can open what is sealed in it; nil where nothing is
 	tree    *site.Tree
+	files   int // that it has
 }
 
 // lockOf gives what the members' pages are sealed with.
@@ -101,33 +133,49 @@ func lockOf(list *members.List) (site.Lock, error) {
 }
 
 // write writes the editions into their folders and tells of them. It begins when nothing stands in the way of any.
-func (c *publishCommand) write(t *talk, all []*outlet, root *os.Root) error {
+func (c *publishCommand) write(t *talk, all []*outlet, root *os.Root, memory *site.Memory) (news bool, err error) {
 	for _, o := range all {
 		if err := o.build.TryPictures(root.ReadFile); err != nil {
-			return fmt.Errorf("%w; nothing was written", err)
+			return false, fmt.Errorf("%w; nothing was written", err)
 		}
 	}
+	ctx, stop := untilInterrupted()
+	defer stop()
 	for _, o := range all {
-		tree, err := site.OpenTree(o.to, o.edition)
+		tree, err := openTree(ctx, t, o.to, o.edition)
 		if err != nil {
-			return err
+			return false, orInterrupted(err, all)
 		}
 		defer tree.Close()
-		if err := tree.Look(o.build.Paths()); err != nil {
-			return err
+		paths := o.build.Paths()
+		if err := tree.Claim(paths); err != nil {
+			return false, err
 		}
-		o.tree = tree
+		o.tree, o.files = tree, len(paths)
 	}
-	for _, o := range all {
-		step, end := t.progress(o.build.Files())
-		tally, err := o.build.Write(o.tree, root.ReadFile, step)
+	for i, o := range all {
+		step, end := t.progress(o.files)
+		tally, err := o.build.Write(ctx, o.tree, memory, root.ReadFile, step)
 		end()
 		if err != nil {
-			return err
+			return false, orInterrupted(err, all[i:])
 		}
+		news = memory.KeepOutlet(o.build, o.tree) || news
 		c.tell(t, o, tally)
 	}
-	return nil
+	return news, nil
+}
+
+// orInterrupted says, of a run that was interrupted, which folders are as they were.
+func orInterrupted(err error, left []*outlet) error {
+	if !errors.Is(err, context.Canceled) {
+		return err
+	}
+	var folders []string
+	for _, o := range left {
+		folders = append(folders, o.to)
+	}
+	return fmt.Errorf("interrupted; everything in %s is as it was", strings.Join(folders, " and "))
 }
 
 // where settles the output folder: for any but the open edition it must be named, and it never lies in the handbook.

@@ -11,6 +11,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"runtime"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -26,8 +28,34 @@ import (
 const handbooks = "../../testdata/handbooks"
 
 func TestMain(m *testing.M) {
+	if part := os.Getenv(partVariable); part != "" {
+		play(part, os.Args[1:])
+		return
+	}
 	testOnlyRounds = 1000 // as in package seal's vectors; the real count runs in its example, and at the demonstration's door
-	testscript.Main(m, map[string]func(){"stillroom": main})
+	testscript.Main(apart{m}, map[string]func(){"stillroom": main})
+}
+
+// Tests that run apart have a folder of their own for what publishing leaves for the next run. What go leaves stays where it is. With the race detector,
+// the command that they start is one without it.
+type apart struct{ *testing.M }
+
+func (a apart) Run() int {
+	if usual, err := os.UserCacheDir(); err == nil && os.Getenv("GOCACHE") == "" {
+		os.Setenv("GOCACHE", filepath.Join(usual, "go-build"))
+	}
+	cache, err := os.MkdirTemp("", "stillroom-cache-")
+	if err == nil {
+		err = os.Setenv("XDG_CACHE_HOME", cache)
+	}
+	if err != nil {
+		panic(err)
+	}
+	defer os.RemoveAll(cache)
+	if raced() {
+		plainCommand(filepath.Join(cache, "plain"))
+	}
+	return a.M.Run()
 }
 
 // Each script in testdata/script is a use of the real command; its first line says what it proves. Beside the usual commands
@@ -42,9 +70,29 @@ func TestScripts(t *testing.T) {
 		Dir: "testdata/script", RequireExplicitExec: true, RequireUniqueNames: true, UpdateScripts: update, Cmds: scriptCommands(books),
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("NO_COLOR", "1")
+			e.Setenv("XDG_CACHE_HOME", filepath.Join(e.WorkDir, "cache"))
 			return nil
 		},
 	})
+}
+
+// plainCommand builds the command without the race detector into a folder, and has it found there first: with it, each of some hundred starts takes
+// eight times as long. What the command does in parallel is watched by the packages' own tests, and by those here that call run.
+func plainCommand(dir string) {
+	command := filepath.Join(dir, "stillroom")
+	if runtime.GOOS == "windows" {
+		command += ".exe"
+	}
+	if said, err := exec.Command("go", "test", "-race=false", "-c", "-o", command, ".").CombinedOutput(); err != nil {
+		panic(string(said))
+	}
+	os.Setenv("PATH", dir+string(filepath.ListSeparator)+os.Getenv("PATH"))
+}
+
+// raced says whether this is a test with the race detector.
+func raced() bool {
+	info, _ := debug.ReadBuildInfo()
+	return slices.Contains(info.Settings, debug.BuildSetting{Key: "-race", Value: "true"})
 }
 
 // The scripts' own commands:
@@ -55,6 +103,7 @@ func TestScripts(t *testing.T) {
 //	crlf DIR                gives every text file of a handbook a byte order mark and CRLF line ends
 //	[!] sametree DIR DIR    compares two folders, byte for byte
 //	[!] anywhere DIR WORDS  looks for a regular expression in all files of a folder and their names
+//	spoil DIR               puts a few bytes in the place of every file of a folder
 //	shows FILE PATH WORDS   waits until the preview whose output goes to FILE serves a page with the words
 func scriptCommands(books string) map[string]func(ts *testscript.TestScript, neg bool, args []string) {
 	return map[string]func(ts *testscript.TestScript, neg bool, args []string){
@@ -70,6 +119,12 @@ func scriptCommands(books string) map[string]func(ts *testscript.TestScript, neg
 				ts.Fatalf("%q stands %d times in %s", args[1], n, args[0])
 			}
 			ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, args[1], args[2], 1)), 0o644))
+		},
+		"spoil": func(ts *testscript.TestScript, neg bool, args []string) {
+			want(ts, !neg && len(args) == 1, "spoil DIR")
+			for name := range folderFiles(ts, args[0]) {
+				ts.Check(os.WriteFile(filepath.Join(ts.MkAbs(args[0]), name), []byte("spoiled"), 0o600))
+			}
 		},
 		"crlf": func(ts *testscript.TestScript, neg bool, args []string) {
 			want(ts, !neg && len(args) == 1, "crlf DIR")

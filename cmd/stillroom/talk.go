@@ -7,12 +7,14 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
 	"larkrow.example/stillroom/internal/check"
 	"larkrow.example/stillroom/internal/problem"
+	"larkrow.example/stillroom/internal/spell"
 )
 
 // What is said to the user: results go to standard output, everything else to standard error. A line says what happened, an indented
@@ -35,19 +37,31 @@ func hint(err error, todo string) error { return &hinted{err, todo} }
 
 // fail tells an error and gives the exit code for it.
 func (t *talk) fail(err error, todo ...string) int {
-	fmt.Fprintf(t.err, "stillroom: %v\n", err)
+	fmt.Fprintf(t.err, "stillroom: %s\n", harmless(err.Error()))
 	var h *hinted
 	if errors.As(err, &h) {
 		todo = []string{h.hint}
 	}
 	for _, line := range todo {
-		fmt.Fprintf(t.err, "  what to do: %s\n", line)
+		fmt.Fprintf(t.err, "  what to do: %s\n", harmless(line))
 	}
 	return unreadable
 }
 
 // say writes a line to standard error.
-func (t *talk) say(format string, args ...any) { fmt.Fprintf(t.err, format+"\n", args...) }
+func (t *talk) say(format string, args ...any) {
+	fmt.Fprintln(t.err, harmless(fmt.Sprintf(format, args...)))
+}
+
+// harmless puts a box in place of each character with which words from elsewhere would drive the terminal, or turn about what it shows.
+func harmless(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && r != '\n' && r != '\t' || spell.Turns(r) {
+			return '▯'
+		}
+		return r
+	}, s)
+}
 
 // problems tells problems in full and sets the exit code.
 func (t *talk) problems(list *problem.List) {

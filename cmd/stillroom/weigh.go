@@ -201,10 +201,7 @@ func elsewhere(r *handbook.Recipe, b quantity.Batch, id func(name string) string
 // print writes the batches in the form asked for. Findings are told beside the table, and are part of the JSON.
 func (c *weighCommand) print(t *talk, r *handbook.Recipe, w handbook.Worked) error {
 	if c.JSON {
-		raw, err := site.EncodeJSON(site.NewVersionFile(w))
-		if err == nil {
-			_, err = t.out.Write(raw)
-		}
+		_, err := t.out.Write(site.VersionJSON(w))
 		return err
 	}
 	t.findings(t.err, slices.DeleteFunc(slices.Clone(w.Findings), func(f check.Finding) bool { return f.Level == check.Note }))

@@ -156,8 +156,8 @@ func (b *Binder) usedIn(i *handbook.Ingredient) []usedIn {
 			all = append(all, usedIn{entry: b.entry(id, u.Recipe.Title, "")})
 		}
 		rate := site.UsedView{Percent: u.Percent}
-		if u.Version != u.Recipe.Versions[0] {
-			rate.Version = u.Version.Name
+		if u.Number > 0 {
+			rate.Version = u.Name
 		}
 		last := &all[len(all)-1]
 		last.Rates = append(last.Rates, rate)
@@ -233,11 +233,11 @@ func (b *Binder) places(i *handbook.Ingredient) []string {
 	var ids []string
 	inPot := make(map[*handbook.Recipe]bool)
 	for _, u := range b.usesOf(i) { // of each recipe the base comes first
-		inPot[u.Recipe] = inPot[u.Recipe] || u.Version.Kind == formula.Base
-		if u.Version.Kind == formula.SplitKind && inPot[u.Recipe] {
+		inPot[u.Recipe] = inPot[u.Recipe] || u.Kind == formula.Base
+		if u.Kind == formula.SplitKind && inPot[u.Recipe] {
 			continue
 		}
-		ids = append(ids, b.versionID(u.Recipe, slices.Index(u.Recipe.Versions, u.Version)))
+		ids = append(ids, b.versionID(u.Recipe, u.Number))
 	}
 	return ids
 }

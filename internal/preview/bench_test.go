@@ -181,7 +181,7 @@ func fullBuild(b testing.TB, dir string) time.Duration {
 	tree, err := site.OpenTree(b.TempDir(), site.MakerEdition)
 	require.NoError(b, err)
 	defer tree.Close()
-	_, err = desk.Now().Build.Write(tree, desk.folder.ReadFile, func() {})
+	_, err = desk.Now().Build.Write(b.Context(), tree, nil, desk.folder.ReadFile, func() {})
 	require.NoError(b, err)
 	return time.Since(start)
 }

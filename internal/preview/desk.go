@@ -262,7 +262,9 @@ func (d *Desk) workOut(r *Report, recipe *handbook.Recipe) {
 // lastGood gives when the files that have problems now were last taken without one; a file that never was is not among them.
 func (d *Desk) lastGood(c Change, before, after *State, now time.Time) map[string]time.Time {
 	for _, file := range c.Files {
-		if !isFaulty(after, file) {
+		if _, err := d.folder.Lstat(file); err != nil {
+			delete(d.taken, file) // what is gone is kept no memory of, or it would grow for as long as files come and go
+		} else if !isFaulty(after, file) {
 			d.taken[file] = now
 		}
 	}

@@ -19,11 +19,12 @@ import (
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/problem"
 	"larkrow.example/stillroom/internal/site"
+	"larkrow.example/stillroom/internal/synthetic/maker"
 )
 
 // How long the maker works; much longer runs are for those who change how a handbook is read.
 var (
-	seeds = flag.Uint64("seeds", 2, "how many makers work at a handbook, in each edition")
+	seeds = flag.Uint64("seeds", 1, "how many makers work at a handbook, in each edition")
 	steps = flag.Int("steps", 12, "how many things each of them does")
 )
 
@@ -54,7 +55,7 @@ func TestDeskShowsWhatAFreshOneWould(t *testing.T) {
 // A trial is a maker at work while a desk looks on.
 type trial struct {
 	*testing.T
-	w                     *world
+	w                     *maker.World
 	r                     *rand.Rand
 	desk                  *Desk
 	edition               site.Edition
@@ -64,12 +65,12 @@ type trial struct {
 }
 
 func newTrial(t *testing.T, edition site.Edition, seed uint64) *trial {
-	w := newWorld(t)
-	desk, err := NewDesk(w.dir, Options{Edition: edition})
+	w := maker.New(t)
+	desk, err := NewDesk(w.Dir, Options{Edition: edition})
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, desk.Close()) })
 	require.Empty(t, texts(desk.Now().Problems))
-	p := &trial{T: t, w: w, r: rand.New(rand.NewPCG(seed, 7)), desk: desk, edition: edition, good: maps.Clone(w.original)}
+	p := &trial{T: t, w: w, r: rand.New(rand.NewPCG(seed, 7)), desk: desk, edition: edition, good: maps.Clone(w.Original)}
 	p.shown = outputsOf(t, desk.Now())
 	return p
 }
@@ -95,7 +96,7 @@ func outputsOf(t *testing.T, s *State) map[string]string {
 
 // step does something, tells the desk, and compares.
 func (p *trial) step(i int) {
-	what, changed := p.w.step(p.r, len(p.desk.Now().Problems) > 0)
+	what, changed := p.w.Step(p.r, len(p.desk.Now().Problems) > 0)
 	change := Change{Files: changed}
 	switch p.r.IntN(12) {
 	case 0:
@@ -143,7 +144,7 @@ func (p *trial) number(what string, before, state *State, report Report) {
 
 // problems compares the desk with a fresh one.
 func (p *trial) problems(what string, state *State) {
-	fresh, problems := freshState(os.DirFS(p.w.dir), p.desk)
+	fresh, problems := freshState(os.DirFS(p.w.Dir), p.desk)
 	if len(problems) == 0 {
 		p.soundSteps++
 		assert.Empty(p, texts(state.Problems), what)
@@ -181,7 +182,7 @@ func (p *trial) told(what string, state *State, fresh, ofGood []*problem.Problem
 // the reader sees it: a page is read against the good forms of the files it depends on.
 func (p *trial) mixed(state *State, q *problem.Problem) bool {
 	mix := p.lastGood(state)
-	if raw, err := os.ReadFile(p.w.path(q.Span.File())); err == nil {
+	if raw, err := os.ReadFile(p.w.Path(q.Span.File())); err == nil {
 		mix[q.Span.File()] = &fstest.MapFile{Data: raw}
 	}
 	_, problems := freshState(mix, p.desk)
@@ -194,8 +195,8 @@ func (p *trial) follows(q *problem.Problem) bool { return !p.mixed(p.desk.Now(),
 // lastGood gives the folder with the texts of the faulty files put back to when they were last good.
 func (p *trial) lastGood(state *State) fstest.MapFS {
 	folder := make(fstest.MapFS)
-	for _, file := range p.w.files() {
-		raw, err := os.ReadFile(p.w.path(file))
+	for _, file := range p.w.Files() {
+		raw, err := os.ReadFile(p.w.Path(file))
 		if err != nil {
 			folder[file] = &fstest.MapFile{Data: []byte("nowhere-at-all"), Mode: fs.ModeSymlink}
 			continue
@@ -217,11 +218,11 @@ func (p *trial) settle(state *State) {
 	for _, q := range state.Problems {
 		faulty[q.Span.File()] = true
 	}
-	there := p.w.files()
+	there := p.w.Files()
 	maps.DeleteFunc(p.good, func(file, _ string) bool { return file != "handbook.yaml" && !slices.Contains(there, file) })
 	for _, file := range there {
 		if !faulty[file] {
-			p.good[file] = p.w.read(file)
+			p.good[file] = p.w.Read(file)
 		}
 	}
 }

@@ -15,25 +15,27 @@ import (
 
 	"larkrow.example/stillroom/internal/handbook"
 	"larkrow.example/stillroom/internal/site"
+	"larkrow.example/stillroom/internal/synthetic/maker"
 )
 
 // A seat is a world with a desk on it.
 type seat struct {
-	*world
+	*maker.World
+	t    *testing.T
 	desk *Desk
 }
 
 func newSeat(t *testing.T, o Options) *seat {
 	t.Helper()
-	w := newWorld(t)
+	w := maker.New(t)
 	if o.Edition == "" {
 		o.Edition = site.MakerEdition
 	}
-	desk, err := NewDesk(w.dir, o)
+	desk, err := NewDesk(w.Dir, o)
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, desk.Close()) })
 	require.Empty(t, texts(desk.Now().Problems))
-	return &seat{w, desk}
+	return &seat{w, t, desk}
 }
 
 // page gives a page as it is shown.
@@ -98,13 +100,13 @@ func TestDeskKeepsTheLastGoodForm(t *testing.T) {
 			t.Parallel()
 			p := newSeat(t, Options{})
 			require.Contains(t, p.page(row.page), row.words)
-			p.edit(row.file, row.words, row.good)
+			p.Edit(row.file, row.words, row.good)
 			p.take(row.file)
 			require.Contains(t, p.page(row.page), row.good)
 			was := p.page(row.page)
 
-			p.edit(row.file, row.old, row.broken)
-			p.edit(row.file, row.good, row.late)
+			p.Edit(row.file, row.old, row.broken)
+			p.Edit(row.file, row.good, row.late)
 			report := p.take(row.file)
 			assert.False(t, report.Same)
 			assert.Equal(t, 1, report.Problems)
@@ -113,14 +115,14 @@ func TestDeskKeepsTheLastGoodForm(t *testing.T) {
 			assert.Equal(t, was, p.page(row.page), "the page is as it was")
 
 			other := "notes/how-we-weigh.md" // what is written elsewhere is shown at once, and the error stays told
-			p.edit(other, "title: How we weigh", "title: How to weigh")
+			p.Edit(other, "title: How we weigh", "title: How to weigh")
 			assert.Equal(t, 1, p.take(other).Problems)
 			assert.Contains(t, p.page("notes/how-we-weigh/index.html"), "How to weigh")
-			p.edit(other, "title: How to weigh", "title: How we weigh")
+			p.Edit(other, "title: How to weigh", "title: How we weigh")
 			p.take(other)
 			assert.Equal(t, was, p.page(row.page))
 
-			p.edit(row.file, row.broken, row.old)
+			p.Edit(row.file, row.broken, row.old)
 			assert.Zero(t, p.take(row.file).Problems)
 			assert.Empty(t, texts(p.desk.Now().Problems))
 			assert.Equal(t, strings.ReplaceAll(was, row.good, row.late), p.page(row.page))
@@ -132,11 +134,11 @@ func TestDeskKeepsTheLastGoodForm(t *testing.T) {
 func TestDeskTellsWhatFollows(t *testing.T) {
 	t.Parallel()
 	p := newSeat(t, Options{})
-	p.remove("notes/how-we-weigh.md")
+	p.Remove("notes/how-we-weigh.md")
 	assert.Equal(t, 2, p.take("notes/how-we-weigh.md").Problems, "of the two pages that link to it")
 	assert.Contains(t, p.page(handCream), "see how we weigh", "the words stay")
 	assert.NotContains(t, p.page("index.html"), "How we weigh")
-	p.write("notes/how-we-weigh.md", p.original["notes/how-we-weigh.md"])
+	p.Write("notes/how-we-weigh.md", p.Original["notes/how-we-weigh.md"])
 	assert.Zero(t, p.take("notes/how-we-weigh.md").Problems)
 	assert.Contains(t, p.page(handCream), `see <a href="../../notes/how-we-weigh/index.html">how we weigh</a>`)
 }
@@ -145,12 +147,12 @@ func TestDeskTellsWhatFollows(t *testing.T) {
 func TestDeskTellsWhatComesForward(t *testing.T) {
 	t.Parallel()
 	p := newSeat(t, Options{})
-	p.remove("pictures/hedgerow.svg")
+	p.Remove("pictures/hedgerow.svg")
 	p.take("pictures/hedgerow.svg")
-	p.edit("notes/clean-jars.md", "title: Clean jars", "title: Clean tins")
+	p.Edit("notes/clean-jars.md", "title: Clean jars", "title: Clean tins")
 	p.take("notes/clean-jars.md")
 	require.Contains(t, p.page("notes/index.html"), "Clean jars", "the note's picture is missing: it stays as it was")
-	p.write("pictures/hedgerow.svg", p.original["pictures/hedgerow.svg"])
+	p.Write("pictures/hedgerow.svg", p.Original["pictures/hedgerow.svg"])
 	report := p.take("pictures/hedgerow.svg")
 	assert.Zero(t, report.Problems)
 	assert.Contains(t, p.page("notes/index.html"), "Clean tins")
@@ -171,14 +173,14 @@ func TestDeskShowsAPageThatWasNeverGood(t *testing.T) {
 			t.Run(name+" "+file, func(t *testing.T) {
 				t.Parallel()
 				p := newSeat(t, Options{})
-				p.write(file, text)
+				p.Write(file, text)
 				report := p.take(file)
 				assert.Positive(t, report.Problems)
 				for _, q := range p.desk.Now().Problems {
 					assert.Equal(t, file, q.Span.File(), q.Text())
 				}
 				assert.Contains(t, outputsOf(t, p.desk.Now()), strings.TrimSuffix(file, ".md")+"/index.html")
-				p.remove(file)
+				p.Remove(file)
 				assert.Zero(t, p.take(file).Problems)
 			})
 		}
@@ -188,15 +190,15 @@ func TestDeskShowsAPageThatWasNeverGood(t *testing.T) {
 // A desk that opens on a broken handbook shows what it can, and all of it once it is mended.
 func TestDeskOpensOnABrokenHandbook(t *testing.T) {
 	t.Parallel()
-	w := newWorld(t)
-	w.edit(handCreamFile, "Glycerin: 3 %", "Glycerin: 3 drops")
-	w.remove("handbook.yaml")
-	desk, err := NewDesk(w.dir, Options{Edition: site.MakerEdition})
+	w := maker.New(t)
+	w.Edit(handCreamFile, "Glycerin: 3 %", "Glycerin: 3 drops")
+	w.Remove("handbook.yaml")
+	desk, err := NewDesk(w.Dir, Options{Edition: site.MakerEdition})
 	require.NoError(t, err)
 	defer desk.Close()
 	require.Len(t, desk.Now().Problems, 2)
 	outputsOf(t, desk.Now())
-	w.mend()
+	w.Mend()
 	assert.Zero(t, desk.Take(Change{Files: []string{"handbook.yaml", handCreamFile}}).Problems)
 	assert.Contains(t, outputsOf(t, desk.Now())["index.html"], "The hedge")
 }
@@ -204,15 +206,15 @@ func TestDeskOpensOnABrokenHandbook(t *testing.T) {
 // A desk needs a folder, and a theme that can be used.
 func TestNewDeskRefuses(t *testing.T) {
 	t.Parallel()
-	w := newWorld(t)
-	_, err := NewDesk(filepath.Join(w.dir, "nowhere"), Options{Edition: site.MakerEdition})
+	w := maker.New(t)
+	_, err := NewDesk(filepath.Join(w.Dir, "nowhere"), Options{Edition: site.MakerEdition})
 	require.ErrorIs(t, err, os.ErrNotExist)
-	_, err = NewDesk(w.dir, Options{Edition: site.MakerEdition, Theme: filepath.Join(w.dir, "nowhere")})
+	_, err = NewDesk(w.Dir, Options{Edition: site.MakerEdition, Theme: filepath.Join(w.Dir, "nowhere")})
 	require.ErrorIs(t, err, os.ErrNotExist)
 	theme := t.TempDir()
 	require.NoError(t, os.MkdirAll(filepath.Join(theme, "pages"), 0o755))
 	require.NoError(t, os.WriteFile(filepath.Join(theme, "pages", "note.html"), []byte("{{.Nothing}}"), 0o644))
-	_, err = NewDesk(w.dir, Options{Edition: site.MakerEdition, Theme: theme})
+	_, err = NewDesk(w.Dir, Options{Edition: site.MakerEdition, Theme: theme})
 	require.ErrorContains(t, err, "note.html")
 }
 
@@ -240,7 +242,7 @@ func TestDeskKeepsTheLastGoodTheme(t *testing.T) {
 	assert.Equal(t, "<h1>How we weigh</h1>", p.page(note))
 	assert.Empty(t, p.desk.Now().Problems)
 
-	p.edit("notes/how-we-weigh.md", "title: How we weigh", "title: How to weigh")
+	p.Edit("notes/how-we-weigh.md", "title: How we weigh", "title: How to weigh")
 	p.take("notes/how-we-weigh.md")
 	require.Error(t, p.desk.Now().Theme, "it stays told")
 	assert.Equal(t, "<h1>How to weigh</h1>", p.page(note))
@@ -265,8 +267,8 @@ func TestDeskWithoutItsFolder(t *testing.T) {
 			t.Parallel()
 			p := newSeat(t, Options{})
 			was := p.page(handCream)
-			away := p.dir + "-away"
-			require.NoError(t, os.Rename(p.dir, away))
+			away := p.Dir + "-away"
+			require.NoError(t, os.Rename(p.Dir, away))
 			report := p.take()
 			assert.False(t, report.Same)
 			state := p.desk.Now()
@@ -275,8 +277,8 @@ func TestDeskWithoutItsFolder(t *testing.T) {
 			assert.True(t, p.take().Same, "nothing is new while it is away")
 			assert.Same(t, state, p.desk.Now())
 
-			for file, text := range p.original { // another folder of the same name
-				p.write(file, strings.Replace(text, "wash up a lot", "dig", 1))
+			for file, text := range p.Original { // another folder of the same name
+				p.Write(file, strings.Replace(text, "wash up a lot", "dig", 1))
 			}
 			report = p.desk.Take(row.change)
 			assert.False(t, report.Same)
@@ -284,7 +286,7 @@ func TestDeskWithoutItsFolder(t *testing.T) {
 			assert.Zero(t, report.Problems)
 			assert.Equal(t, strings.ReplaceAll(was, "wash up a lot", "dig"), p.page(handCream))
 			require.NoError(t, os.RemoveAll(away))
-			p.edit(handCreamFile, "that dig", "that wash up a lot")
+			p.Edit(handCreamFile, "that dig", "that wash up a lot")
 			p.take(handCreamFile)
 			assert.Equal(t, was, p.page(handCream))
 		})
@@ -295,32 +297,32 @@ func TestDeskWithoutItsFolder(t *testing.T) {
 func TestDeskKeepsEffects(t *testing.T) {
 	t.Parallel()
 	p := newSeat(t, Options{})
-	p.edit("recipes/gate-balm.md", "Beeswax: 20 %", "Beeswax: 21 %")
+	p.Edit("recipes/gate-balm.md", "Beeswax: 20 %", "Beeswax: 21 %")
 	p.take("recipes/gate-balm.md")
 	assert.Nil(t, p.desk.Now().Effect("recipes/gate-balm/index.html"), "nobody had looked at it")
 	assert.Nil(t, p.desk.Now().Effect(handCream))
 	assert.Nil(t, p.desk.Now().Effect("index.html"))
 
 	p.page(handCream)
-	p.edit(handCreamFile, "Glycerin: 3 %", "Glycerin: 4 %")
+	p.Edit(handCreamFile, "Glycerin: 3 %", "Glycerin: 4 %")
 	p.take(handCreamFile)
 	effect := p.desk.Now().Effect(handCream)
 	require.NotNil(t, effect)
 	assert.Contains(t, effect.Sentence(), "3 % → 4 %")
 
-	p.edit("recipes/gate-balm.md", "Beeswax: 21 %", "Beeswax: 22 %")
+	p.Edit("recipes/gate-balm.md", "Beeswax: 21 %", "Beeswax: 22 %")
 	p.take("recipes/gate-balm.md")
 	assert.Same(t, effect, p.desk.Now().Effect(handCream), "another recipe's change leaves it")
 
-	p.edit(handCreamFile, "Glycerin: 4 %", "Glycerin: 5 %")
+	p.Edit(handCreamFile, "Glycerin: 4 %", "Glycerin: 5 %")
 	p.take(handCreamFile)
 	next := p.desk.Now().Effect(handCream)
 	require.NotNil(t, next)
 	assert.Contains(t, next.Sentence(), "4 % → 5 %")
 
-	p.edit(handCreamFile, "Glycerin: 5 %", "Glycerin: drops")
+	p.Edit(handCreamFile, "Glycerin: 5 %", "Glycerin: drops")
 	p.take(handCreamFile)
-	p.remove("ingredients/house-balsam.md")
+	p.Remove("ingredients/house-balsam.md")
 	p.take("ingredients/house-balsam.md")
 	assert.Nil(t, p.desk.Now().Effect("recipes/none/index.html"))
 }
@@ -334,31 +336,31 @@ func TestDeskTakesWhatIsNoChange(t *testing.T) {
 		same bool
 	}{
 		{"a file saved again", func(p *seat) []string {
-			p.write(handCreamFile, p.original[handCreamFile])
+			p.Write(handCreamFile, p.Original[handCreamFile])
 			return []string{handCreamFile}
 		}, true},
 		{"other line ends", func(p *seat) []string {
-			p.write(handCreamFile, strings.ReplaceAll(p.original[handCreamFile], "\n", "\r\n"))
+			p.Write(handCreamFile, strings.ReplaceAll(p.Original[handCreamFile], "\n", "\r\n"))
 			return []string{handCreamFile}
 		}, true},
 		{"handbook.yaml saved again", func(*seat) []string { return []string{"handbook.yaml"} }, true},
 		{"handbook.yaml with a remark", func(p *seat) []string {
-			p.write("handbook.yaml", "# ours\n"+p.original["handbook.yaml"])
+			p.Write("handbook.yaml", "# ours\n"+p.Original["handbook.yaml"])
 			return []string{"handbook.yaml"}
 		}, true},
-		{"what is no page", func(p *seat) []string { p.write("recipes/list.txt", "x"); return []string{"recipes/list.txt"} }, true},
-		{"a hidden page", func(p *seat) []string { p.write("recipes/_a.md", "x"); return []string{"recipes/_a.md"} }, true},
-		{"a picture that no page shows", func(p *seat) []string { p.write("recipes/a.png", "x"); return []string{"recipes/a.png"} }, false},
+		{"what is no page", func(p *seat) []string { p.Write("recipes/list.txt", "x"); return []string{"recipes/list.txt"} }, true},
+		{"a hidden page", func(p *seat) []string { p.Write("recipes/_a.md", "x"); return []string{"recipes/_a.md"} }, true},
+		{"a picture that no page shows", func(p *seat) []string { p.Write("recipes/a.png", "x"); return []string{"recipes/a.png"} }, false},
 		{"a file that came and went", func(*seat) []string { return []string{"recipes/gone.md"} }, true},
 		{"a folder of pages", func(*seat) []string { return []string{"recipes"} }, true},
 		{"an empty folder", func(p *seat) []string {
-			require.NoError(p.t, os.MkdirAll(p.path("notes/deep"), 0o755))
+			require.NoError(p.t, os.MkdirAll(p.Path("notes/deep"), 0o755))
 			return []string{"notes/deep"}
 		}, true},
 		{"a picture that a page shows", func(*seat) []string { return []string{"pictures/balm.svg"} }, false},
 		{"a folder of pictures", func(*seat) []string { return []string{"pictures"} }, false},
 		{"anything, pictures too", func(*seat) []string { return nil }, false},
-		{"a word", func(p *seat) []string { p.edit(handCreamFile, "Pour", "Put"); return []string{handCreamFile} }, false},
+		{"a word", func(p *seat) []string { p.Edit(handCreamFile, "Pour", "Put"); return []string{handCreamFile} }, false},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
@@ -408,7 +410,7 @@ func TestEventNamesPictures(t *testing.T) {
 // However long a maker works at one page, the desk holds one handbook, not all that there were.
 func TestDeskMemoryIsSteady(t *testing.T) {
 	p := newSeat(t, Options{})
-	const early, late = 300, 2000
+	const early, late = 100, 500
 	var old []weak.Pointer[handbook.Handbook]
 	live := func() uint64 {
 		runtime.GC()
@@ -422,11 +424,11 @@ func TestDeskMemoryIsSteady(t *testing.T) {
 		if i == early {
 			first = live()
 		}
-		p.write(handCreamFile, strings.Replace(p.original[handCreamFile], "Glycerin: 3 %", fmt.Sprintf("Glycerin: 3.%04d %%", i), 1))
+		p.Write(handCreamFile, strings.Replace(p.Original[handCreamFile], "Glycerin: 3 %", fmt.Sprintf("Glycerin: 3.%04d %%", i), 1))
 		if i%7 == 0 { // a material, on which three recipes depend
-			p.write("ingredients/sunflower-oil.md", p.original["ingredients/sunflower-oil.md"]+fmt.Sprint(i))
+			p.Write("ingredients/sunflower-oil.md", p.Original["ingredients/sunflower-oil.md"]+fmt.Sprint(i))
 		}
-		if i%100 == 0 {
+		if i%50 == 0 {
 			old = append(old, weak.Make(p.desk.Now().Build.Handbook))
 		}
 		report := p.desk.Take(Change{Files: []string{handCreamFile, "ingredients/sunflower-oil.md"}})
@@ -438,7 +440,7 @@ func TestDeskMemoryIsSteady(t *testing.T) {
 	last := live()
 	assert.Less(t, last, first+first/4+1<<20, "bytes in use after %d changes and after %d", early, late)
 	for i, h := range old {
-		assert.Nil(t, h.Value(), "the handbook before change %d is still held", i*100)
+		assert.Nil(t, h.Value(), "the handbook before change %d is still held", i*50)
 	}
 }
 
@@ -447,7 +449,7 @@ func TestDeskMemoryIsSteady(t *testing.T) {
 func TestDeskKeepsTheLastRealChange(t *testing.T) {
 	t.Parallel()
 	p := newSeat(t, Options{})
-	p.edit(handCreamFile, "Glycerin: 3 %", "Glycerin: 4 %")
+	p.Edit(handCreamFile, "Glycerin: 3 %", "Glycerin: 4 %")
 	report := p.take(handCreamFile)
 	require.Nil(t, p.desk.Now().Effect(handCream))
 	did := p.desk.Effects(report)
@@ -457,19 +459,19 @@ func TestDeskKeepsTheLastRealChange(t *testing.T) {
 	require.Same(t, did[0].Effect, effect)
 	assert.Contains(t, effect.Sentence(), "3 % → 4 %")
 
-	p.edit("ingredients/house-balsam.md", "Our own.", "Our best.")
+	p.Edit("ingredients/house-balsam.md", "Our own.", "Our best.")
 	assert.Empty(t, p.desk.Effects(p.take("ingredients/house-balsam.md")))
-	p.edit("handbook.yaml", "A small handbook for the tests.", "A handbook.")
+	p.Edit("handbook.yaml", "A small handbook for the tests.", "A handbook.")
 	p.take("handbook.yaml")
 	assert.Same(t, effect, p.desk.Now().Effect(handCream))
 
-	p.edit(handCreamFile, "Glycerin: 4 %", "Glycerin: 4 drops")
+	p.Edit(handCreamFile, "Glycerin: 4 %", "Glycerin: 4 drops")
 	require.Equal(t, 1, p.take(handCreamFile).Problems)
 	assert.Same(t, effect, p.desk.Now().Effect(handCream))
 	at, known := p.desk.Now().LastGood(handCreamFile)
 	assert.True(t, known)
 	assert.Contains(t, words(p.desk.Now(), handCream), "The page above is as it was last good, at "+at.Format("15:04:05")+".")
-	p.edit(handCreamFile, "Glycerin: 4 drops", "Glycerin: 4 %")
+	p.Edit(handCreamFile, "Glycerin: 4 drops", "Glycerin: 4 %")
 	report = p.take(handCreamFile)
 	assert.True(t, report.Mended())
 	assert.Empty(t, p.desk.Effects(report), "it is as it was")
@@ -482,13 +484,13 @@ func TestDeskKeepsTheLastRealChange(t *testing.T) {
 func TestReportTellsTroubles(t *testing.T) {
 	t.Parallel()
 	p := newSeat(t, Options{})
-	p.write("notes/new.md", "---\ntitel: New\n---\n")
+	p.Write("notes/new.md", "---\ntitel: New\n---\n")
 	told, others := p.take("notes/new.md").Troubles()
 	assert.NotEmpty(t, told)
 	assert.Empty(t, others)
 	_, known := p.desk.Now().LastGood("notes/new.md")
 	assert.False(t, known)
-	p.edit(handCreamFile, "Glycerin: 3 %", "Glycerin: 3 drops")
+	p.Edit(handCreamFile, "Glycerin: 3 %", "Glycerin: 3 drops")
 	fresh, standing := p.take(handCreamFile).Troubles()
 	require.Len(t, fresh, 1)
 	assert.Equal(t, handCreamFile, fresh[0].Span.File())

@@ -1,4 +1,5 @@
-package preview
+// Package maker is test support: a small handbook on disk, and a maker who works at it at random.
+package maker
 
 import (
 	"fmt"
@@ -12,76 +13,85 @@ import (
 	"strings"
 	"testing"
 
+	_ "embed"
+
 	"github.com/stretchr/testify/require"
 	"golang.org/x/tools/txtar"
 )
 
-// A world is a handbook on disk, at which a maker works.
-type world struct {
+// A World is a handbook on disk, at which a maker works.
+type World struct {
 	t        testing.TB
-	dir      string
-	original map[string]string
+	Dir      string
+	Original map[string]string // texts by file, as the handbook began
 }
 
-// newWorld writes the handbook of testdata/hedge.txtar.
-func newWorld(t testing.TB) *world {
+//go:embed hedge.txtar
+var hedge []byte
+
+// New writes the handbook into a folder of its own.
+func New(t testing.TB) *World {
 	t.Helper()
-	archive, err := txtar.ParseFile(filepath.Join("testdata", "hedge.txtar"))
-	require.NoError(t, err)
-	w := &world{t: t, dir: filepath.Join(t.TempDir(), "hedge"), original: make(map[string]string)}
-	for _, f := range archive.Files {
-		w.original[f.Name] = string(f.Data)
-		w.write(f.Name, string(f.Data))
+	w := &World{t: t, Dir: filepath.Join(t.TempDir(), "hedge"), Original: make(map[string]string)}
+	for _, f := range txtar.Parse(hedge).Files {
+		w.Original[f.Name] = string(f.Data)
+		w.Write(f.Name, string(f.Data))
 	}
 	return w
 }
 
-func (w *world) path(file string) string { return filepath.Join(w.dir, filepath.FromSlash(file)) }
+// Path gives where a file is.
+func (w *World) Path(file string) string { return filepath.Join(w.Dir, filepath.FromSlash(file)) }
 
-func (w *world) write(file, text string) {
+// Write writes a file.
+func (w *World) Write(file, text string) {
 	w.t.Helper()
-	require.NoError(w.t, os.MkdirAll(filepath.Dir(w.path(file)), 0o755))
-	require.NoError(w.t, os.WriteFile(w.path(file), []byte(text), 0o644))
+	require.NoError(w.t, os.MkdirAll(filepath.Dir(w.Path(file)), 0o755))
+	require.NoError(w.t, os.WriteFile(w.Path(file), []byte(text), 0o644))
 }
 
-func (w *world) read(file string) string {
+// Read gives a file's text.
+func (w *World) Read(file string) string {
 	w.t.Helper()
-	raw, err := os.ReadFile(w.path(file))
+	raw, err := os.ReadFile(w.Path(file))
 	require.NoError(w.t, err)
 	return string(raw)
 }
 
-func (w *world) remove(file string) {
+// Remove takes a file or folder away.
+func (w *World) Remove(file string) {
 	w.t.Helper()
-	require.NoError(w.t, os.RemoveAll(w.path(file)))
+	require.NoError(w.t, os.RemoveAll(w.Path(file)))
 }
 
-func (w *world) rename(from, to string) {
+// Rename gives a file or folder another name.
+func (w *World) Rename(from, to string) {
 	w.t.Helper()
-	require.NoError(w.t, os.MkdirAll(filepath.Dir(w.path(to)), 0o755))
-	require.NoError(w.t, os.Rename(w.path(from), w.path(to)))
+	require.NoError(w.t, os.MkdirAll(filepath.Dir(w.Path(to)), 0o755))
+	require.NoError(w.t, os.Rename(w.Path(from), w.Path(to)))
 }
 
-func (w *world) has(file string) bool {
-	_, err := os.Lstat(w.path(file))
+// Has says whether a file is there.
+func (w *World) Has(file string) bool {
+	_, err := os.Lstat(w.Path(file))
 	return err == nil
 }
 
-// edit puts words in the place of others, which must be there.
-func (w *world) edit(file, old, now string) {
+// Edit puts words in the place of others, which must be there.
+func (w *World) Edit(file, old, now string) {
 	w.t.Helper()
-	text := w.read(file)
+	text := w.Read(file)
 	require.Contains(w.t, text, old, file)
-	w.write(file, strings.Replace(text, old, now, 1))
+	w.Write(file, strings.Replace(text, old, now, 1))
 }
 
-// files lists what is there now, links too.
-func (w *world) files() []string {
+// Files lists what is there now, links too.
+func (w *World) Files() []string {
 	w.t.Helper()
 	var all []string
-	require.NoError(w.t, filepath.WalkDir(w.dir, func(name string, entry fs.DirEntry, err error) error {
+	require.NoError(w.t, filepath.WalkDir(w.Dir, func(name string, entry fs.DirEntry, err error) error {
 		if err == nil && !entry.IsDir() {
-			rel, _ := filepath.Rel(w.dir, name)
+			rel, _ := filepath.Rel(w.Dir, name)
 			all = append(all, filepath.ToSlash(rel))
 		}
 		return err
@@ -90,25 +100,25 @@ func (w *world) files() []string {
 }
 
 // below lists the files in a folder.
-func (w *world) below(folder string) []string {
-	return slices.DeleteFunc(w.files(), func(file string) bool { return !strings.HasPrefix(file, folder+"/") })
+func (w *World) below(folder string) []string {
+	return slices.DeleteFunc(w.Files(), func(file string) bool { return !strings.HasPrefix(file, folder+"/") })
 }
 
-// mend brings everything back to how it was first, and gives what differed.
-func (w *world) mend() []string {
+// Mend brings everything back to how it was first, and gives what differed.
+func (w *World) Mend() []string {
 	var changed []string
-	for _, file := range w.files() {
-		if _, known := w.original[file]; !known {
-			w.remove(file)
+	for _, file := range w.Files() {
+		if _, known := w.Original[file]; !known {
+			w.Remove(file)
 			changed = append(changed, file)
 		}
 	}
-	for _, file := range slices.Sorted(maps.Keys(w.original)) {
-		if raw, err := os.ReadFile(w.path(file)); err == nil && string(raw) == w.original[file] {
+	for _, file := range slices.Sorted(maps.Keys(w.Original)) {
+		if raw, err := os.ReadFile(w.Path(file)); err == nil && string(raw) == w.Original[file] {
 			continue
 		}
-		w.remove(file) // which may be a link
-		w.write(file, w.original[file])
+		w.Remove(file) // which may be a link
+		w.Write(file, w.Original[file])
 		changed = append(changed, file)
 	}
 	return changed
@@ -260,63 +270,63 @@ var extras = map[string]string{
 }
 
 // A deed is something that a maker does; it gives the files that it touched, none where it could not be done.
-type deed func(w *world, r *rand.Rand) []string
+type deed func(w *World, r *rand.Rand) []string
 
 func deeds() map[string]deed {
 	return map[string]deed{
-		"sound":   func(w *world, r *rand.Rand) []string { return w.swap(pick(r, sound)) },
-		"break":   func(w *world, r *rand.Rand) []string { return w.swap(pick(r, broken)) },
-		"extra":   func(w *world, r *rand.Rand) []string { return w.extra(pick(r, slices.Sorted(maps.Keys(extras)))) },
-		"delete":  func(w *world, r *rand.Rand) []string { return w.toggle(pick(r, slices.Sorted(maps.Keys(w.original)))) },
-		"rename":  func(w *world, r *rand.Rand) []string { return w.renamed(pick(r, w.files())) },
-		"move":    (*world).moveFolder,
-		"re-save": (*world).resave,
-		"cut":     (*world).cut,
-		"link":    (*world).link,
+		"sound":   func(w *World, r *rand.Rand) []string { return w.swap(pick(r, sound)) },
+		"break":   func(w *World, r *rand.Rand) []string { return w.swap(pick(r, broken)) },
+		"extra":   func(w *World, r *rand.Rand) []string { return w.extra(pick(r, slices.Sorted(maps.Keys(extras)))) },
+		"delete":  func(w *World, r *rand.Rand) []string { return w.toggle(pick(r, slices.Sorted(maps.Keys(w.Original)))) },
+		"rename":  func(w *World, r *rand.Rand) []string { return w.renamed(pick(r, w.Files())) },
+		"move":    (*World).moveFolder,
+		"re-save": (*World).resave,
+		"cut":     (*World).cut,
+		"link":    (*World).link,
 	}
 }
 
 func pick[T any](r *rand.Rand, all []T) T { return all[r.IntN(len(all))] }
 
 // swap makes a change or takes it back.
-func (w *world) swap(s swap) []string {
-	raw, err := os.ReadFile(w.path(s.file))
+func (w *World) swap(s swap) []string {
+	raw, err := os.ReadFile(w.Path(s.file))
 	if err != nil {
 		return nil // it is not there, or a link to nowhere is
 	}
 	text := string(raw)
 	switch {
 	case s.now != "" && strings.Contains(text, s.now):
-		w.write(s.file, strings.Replace(text, s.now, s.old, 1))
+		w.Write(s.file, strings.Replace(text, s.now, s.old, 1))
 	case strings.Contains(text, s.old):
-		w.write(s.file, strings.Replace(text, s.old, s.now, 1))
+		w.Write(s.file, strings.Replace(text, s.old, s.now, 1))
 	default:
 		return nil
 	}
 	return []string{s.file}
 }
 
-func (w *world) extra(file string) []string {
-	if w.has(file) {
-		w.remove(file)
+func (w *World) extra(file string) []string {
+	if w.Has(file) {
+		w.Remove(file)
 	} else {
-		w.write(file, extras[file])
+		w.Write(file, extras[file])
 	}
 	return []string{file}
 }
 
 // toggle takes a file away or brings it back.
-func (w *world) toggle(file string) []string {
-	if w.has(file) {
-		w.remove(file)
+func (w *World) toggle(file string) []string {
+	if w.Has(file) {
+		w.Remove(file)
 	} else {
-		w.write(file, w.original[file])
+		w.Write(file, w.Original[file])
 	}
 	return []string{file}
 }
 
 // renamed gives a file another name, which is sometimes a link's end and sometimes not.
-func (w *world) renamed(file string) []string {
+func (w *World) renamed(file string) []string {
 	if file == "handbook.yaml" {
 		return nil
 	}
@@ -325,36 +335,36 @@ func (w *world) renamed(file string) []string {
 	if base, was := strings.CutSuffix(strings.TrimSuffix(file, ending), "-renamed"); was {
 		to = base + ending
 	}
-	if w.has(to) {
+	if w.Has(to) {
 		return nil
 	}
-	w.rename(file, to)
+	w.Rename(file, to)
 	return []string{file, to}
 }
 
 // moveFolder gives a folder another name or place.
-func (w *world) moveFolder(r *rand.Rand) []string {
+func (w *World) moveFolder(r *rand.Rand) []string {
 	from, to := "recipes/trials", "recipes/attic"
 	if r.IntN(2) == 0 {
 		from, to = "ingredients/scents", "ingredients/cellar/scents"
 	}
-	if !w.has(from) {
+	if !w.Has(from) {
 		from, to = to, from
 	}
-	if !w.has(from) || w.has(to) {
+	if !w.Has(from) || w.Has(to) {
 		return nil
 	}
 	changed := append([]string{from, to}, w.below(from)...)
-	w.rename(from, to)
+	w.Rename(from, to)
 	return append(changed, w.below(to)...)
 }
 
 // resave saves a file in another way, or just again.
-func (w *world) resave(r *rand.Rand) []string {
+func (w *World) resave(r *rand.Rand) []string {
 	var changed []string
 	for range 1 + r.IntN(6) {
-		file := pick(r, w.files())
-		raw, err := os.ReadFile(w.path(file))
+		file := pick(r, w.Files())
+		raw, err := os.ReadFile(w.Path(file))
 		if err != nil {
 			continue
 		}
@@ -365,16 +375,16 @@ func (w *world) resave(r *rand.Rand) []string {
 		case 1:
 			text = "\uFEFF" + strings.TrimPrefix(text, "\uFEFF")
 		}
-		w.write(file, text)
+		w.Write(file, text)
 		changed = append(changed, file)
 	}
 	return changed
 }
 
 // cut saves a file in part, or empty, or with a byte that no text has.
-func (w *world) cut(r *rand.Rand) []string {
-	file := pick(r, w.files())
-	raw, err := os.ReadFile(w.path(file))
+func (w *World) cut(r *rand.Rand) []string {
+	file := pick(r, w.Files())
+	raw, err := os.ReadFile(w.Path(file))
 	if err != nil || len(raw) == 0 {
 		return nil
 	}
@@ -386,24 +396,24 @@ func (w *world) cut(r *rand.Rand) []string {
 	case 2:
 		raw[r.IntN(len(raw))] = 0xFF
 	}
-	w.write(file, string(raw))
+	w.Write(file, string(raw))
 	return []string{file}
 }
 
 // link puts a link that leads nowhere in the place of a picture.
-func (w *world) link(r *rand.Rand) []string {
+func (w *World) link(r *rand.Rand) []string {
 	file := pick(r, []string{"pictures/hedgerow.svg", "pictures/lost.svg", "notes/lost.md"})
-	w.remove(file)
+	w.Remove(file)
 	if r.IntN(2) == 0 {
-		require.NoError(w.t, os.Symlink("nowhere-at-all", w.path(file)))
+		require.NoError(w.t, os.Symlink("nowhere-at-all", w.Path(file)))
 	}
 	return []string{file}
 }
 
-// step does one or two things at random and says what they were.
-func (w *world) step(r *rand.Rand, troubled bool) (what string, changed []string) {
+// Step does one or two things at random and says what they were.
+func (w *World) Step(r *rand.Rand, troubled bool) (what string, changed []string) {
 	if troubled && r.IntN(3) == 0 {
-		return "mend", w.mend()
+		return "mend", w.Mend()
 	}
 	weighted := []string{
 		"sound", "sound", "sound", "sound", "sound", "sound", "break", "break", "extra", "extra", "delete", "rename", "move", "re-save", "cut", "link",
