@@ -11,6 +11,8 @@ import (
 	"strings"
 	"time"
 
+	"golang.org/x/text/unicode/norm"
+
 	"larkrow.example/stillroom/internal/law"
 	"larkrow.example/stillroom/internal/parallel"
 	"larkrow.example/stillroom/internal/problem"
@@ -110,9 +112,7 @@ func (e *Header) recipe(h *Handbook, file string) *Recipe {
 	r := &Recipe{Page: emptyPage(RecipePage, &problem.Source{Name: file}), Shelf: e.Shelf, away: e}
 	r.Title, r.Summary, r.Access = e.Title, e.Summary, e.Access
 	r.Product, _ = law.FindProduct(e.Product)
-	if p := h.FindPicture(file, e.Picture); p != nil {
-		r.Picture = &PictureUse{Picture: p, Shows: e.Shows}
-	} else if p := h.Pictures[e.Picture]; p != nil {
+	if p := h.Pictures[norm.NFC.String(e.Picture)]; p != nil { // by its whole name, which beside the page could mean another
 		r.Picture = &PictureUse{Picture: p, Shows: e.Shows}
 	}
 	if !e.Updated.IsZero() {
