@@ -9,9 +9,11 @@ import (
 	"errors"
 	"hash"
 	"io"
+	"io/fs"
 	"maps"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 
 	"larkrow.example/stillroom/internal/handbook"
@@ -75,21 +77,16 @@ func (m *Memory) Save(file string) (err error) {
 }
 
 // program gives the sum of the running program; the zero sum where it cannot be read.
-var program = sync.OnceValue(func() (sum Sum) {
+var program = sync.OnceValue(func() Sum {
 	file, err := os.Executable()
 	if err != nil {
-		return sum
+		return Sum{}
 	}
-	f, err := os.Open(file)
+	sum, err := digestOfFile(file)
 	if err != nil {
-		return sum
+		return Sum{}
 	}
-	defer f.Close()
-	s := sha256.New()
-	if _, err := io.Copy(s, f); err != nil {
-		return sum
-	}
-	return Sum(s.Sum(nil))
+	return Sum(sum)
 })
 
 // fits says whether recipes would be read today as the memory has them.
@@ -130,6 +127,11 @@ func (m *Memory) KeepOutlet(s *Build, t *Tree) (news bool) {
 	for _, i := range s.ingredients {
 		o.Pages[ingredientPath(i)] = s.restsOfIngredient(i)
 	}
+	maps.DeleteFunc(m.Outlets, func(name string, _ *outletMemory) bool { // of folders that are gone, or the memory would grow for ever
+		_, folder, _ := strings.Cut(name, " ")
+		_, err := os.Stat(folder)
+		return errors.Is(err, fs.ErrNotExist)
+	})
 	name := outletName(s, t)
 	before := m.Outlets[name]
 	m.Outlets[name] = o

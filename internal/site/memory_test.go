@@ -273,3 +273,17 @@ func TestPublishAfterOneChange(t *testing.T) {
 		})
 	}
 }
+
+// Of output folders that are gone nothing is remembered.
+func TestMemoryForgets(t *testing.T) {
+	t.Parallel()
+	p := &publisher{T: t, w: maker.New(t), edition: OpenEdition, out: filepath.Join(t.TempDir(), "out"), file: filepath.Join(t.TempDir(), "run.memory")}
+	require.True(t, p.publish("into one folder"))
+	first := p.out
+	p.out = filepath.Join(t.TempDir(), "out")
+	require.True(t, p.publish("into another"))
+	assert.Len(t, ReadMemory(p.file).Outlets, 2)
+	require.NoError(t, os.RemoveAll(first))
+	require.True(t, p.publish("into that again"))
+	assert.Len(t, ReadMemory(p.file).Outlets, 1)
+}
